@@ -1,0 +1,3 @@
+import { render } from 'preact';
+
+render(<main>dashpot-bench</main>, document.getElementById('app')!);

@@ -1,0 +1,8 @@
+import { defineConfig } from 'vite';
+
+export default defineConfig({
+  root: import.meta.dirname,
+  base: '/',
+  oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
+  build: { outDir: '../../dist/dashboard/web', emptyOutDir: true, target: 'es2022' },
+});

@@ -1,0 +1,11 @@
+import { defineConfig } from 'vitest/config';
+
+export default defineConfig({
+  test: {
+    include: ['tests/**/*.test.ts'],
+    testTimeout: 60_000,
+    isolate: false,
+    pool: 'threads',
+    maxWorkers: 2,
+  },
+});
