@@ -1,0 +1,35 @@
+/** All sentences, digits and units that people read, made from numbers. No node, no DOM: the command line and the page share it. */
+export {
+  type ComparisonWording,
+  comparisonSentences,
+  type DifferenceRow,
+  differenceRows,
+  differenceSentence,
+  proportionWords,
+  type SideNames,
+  verdictWords,
+} from './comparison.js';
+export { findingCodes, findingSentence } from './findings.js';
+export {
+  count,
+  decimalsOfUncertainty,
+  type EstimateText,
+  estimateText,
+  formatDecimals,
+  formatNumber,
+  plusMinus,
+  sentenceCase,
+} from './numbers.js';
+export { type QuantityMeaning, quantityMeaning } from './quantities.js';
+export { pointNearest, recordingSentence } from './recording.js';
+export { notIdentifiedSentences, refusalSentence } from './refusals.js';
+export {
+  type Dimension,
+  type DisplayScale,
+  type DisplayUnits,
+  displayScale,
+  type ForceUnit,
+  type LengthUnit,
+  metric,
+  scaleEstimate,
+} from './units.js';
