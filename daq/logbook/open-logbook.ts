@@ -1,0 +1,92 @@
+import { DaqError } from '../daq-error.js';
+import { blocks } from './blocks.js';
+import type {
+  CalibrationId,
+  ImportedChannel,
+  NewRecording,
+  RecordingId,
+  RecordingReading,
+} from './entities.js';
+import { inOneGo, openDatabase } from './open-database.js';
+import { thisProcess } from './recording-owner.js';
+import { recordings } from './recordings.js';
+import { rigsAndCalibrations } from './rigs-and-calibrations.js';
+import { IDENTITY_CALIBRATION_ID } from './schema.js';
+import { shocksAndBuilds } from './shocks-and-builds.js';
+import { traceOfRecording } from './trace-of-recording.js';
+
+export interface LogbookOptions {
+  /** Writes nothing, not even beside the file. */
+  readonly readOnly?: boolean;
+  /** Time of day as UTC ISO 8601; for logbooks that must come out the same byte for byte. */
+  readonly now?: () => string;
+  /** Who records, for telling later whether that process still lives. */
+  readonly owner?: string;
+}
+
+/** An import has no rig: its values are N and m already. */
+export type NewImport = Omit<NewRecording, 'rigId' | 'calibrationId' | 'identity' | 'simulated' | 'seed'>;
+
+export type Logbook = ReturnType<typeof openLogbook>;
+
+/**
+ * Opens a logbook: one SQLite file in which samples are durable once written and nothing recorded is deleted.
+ * @param path the file; made, with its folder, when it is not there and not to be read only
+ * @throws DaqError 'logbook-missing', 'logbook-foreign', 'logbook-newer', 'logbook-unwritable', 'logbook-busy'
+ */
+export function openLogbook(path: string, options: LogbookOptions = {}) {
+  const readOnly = options.readOnly ?? false;
+  const now = options.now ?? (() => new Date().toISOString());
+  const connection = openDatabase(path, readOnly);
+  const recordingPart = recordings(connection, now, options.owner ?? thisProcess());
+  const calibrationPart = rigsAndCalibrations(connection, now);
+  const blockPart = blocks(connection);
+  if (!readOnly) recordingPart.closeOrphans();
+
+  return {
+    path,
+    readOnly,
+    close: () => void connection.close(),
+    /** Runs `work` so that all it writes is kept, or none of it. */
+    inOneGo: <T>(work: () => T): T => inOneGo(connection, work),
+    ...shocksAndBuilds(connection, now),
+    ...calibrationPart,
+    ...recordingPart,
+    ...blockPart,
+    /** Enters a recording that came from a file, whole and complete. */
+    importRecording(recording: NewImport, channels: readonly ImportedChannel[]): RecordingId {
+      return inOneGo(connection, () => {
+        const id = recordingPart.startRecording({
+          ...recording,
+          rigId: null,
+          calibrationId: IDENTITY_CALIBRATION_ID as CalibrationId,
+          identity: null,
+          simulated: false,
+        });
+        blockPart.appendBlocks(id, channels);
+        recordingPart.finishRecording(id, { state: 'complete' });
+        return id;
+      });
+    },
+    /**
+     * Reads a recording in SI units under its own calibration, or under another one.
+     * @throws DaqError 'unknown-name' when there is no such recording or calibration
+     */
+    readRecording(id: RecordingId, calibrationId?: CalibrationId): RecordingReading {
+      const recording = recordingPart.findRecording(id);
+      if (!recording) throw unknown(`recording ${id}`, 'a recording of this logbook', path);
+      const calibration = calibrationPart.findCalibration(calibrationId ?? recording.calibrationId);
+      if (!calibration) throw unknown(`calibration ${calibrationId}`, 'a calibration of this logbook', path);
+      const channels = blockPart.readChannels(id);
+      return {
+        recording,
+        calibration,
+        ...traceOfRecording(channels, calibration.calibration, recording.identity),
+      };
+    },
+  };
+}
+
+function unknown(found: string, wanted: string, where: string): DaqError {
+  return new DaqError('unknown-name', { where, found, wanted });
+}

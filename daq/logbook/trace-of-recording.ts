@@ -1,0 +1,81 @@
+import type { RigDescription, TraceInput } from '../../analysis/index.js';
+import type { ChannelKind } from '../../firmware-protocol/index.js';
+import {
+  type Calibration,
+  forceFromCounts,
+  positionFromCounts,
+  temperatureFromMillidegrees,
+} from '../calibration.js';
+import { trustedSamples } from '../clock/trusted-samples.js';
+import { channelOf, type RigIdentity } from '../link/rig-identity.js';
+import type { ChannelTrust, StoredChannel } from './entities.js';
+
+/**
+ * Turns stored channels into what the analysis takes: true instants in s (device time less the channel's
+ * constant delay), N, m and °C. Samples that cannot be trusted are left out here, on reading, and counted;
+ * the logbook keeps them.
+ * @param channels as stored, at most one of a kind
+ * @param identity what the rig declared, null for imported files
+ */
+export function traceOfRecording(
+  channels: readonly StoredChannel[],
+  calibration: Calibration,
+  identity: RigIdentity | null,
+): { trace: TraceInput; trust: ChannelTrust[] } {
+  const trust: ChannelTrust[] = [];
+  const series = (kind: ChannelKind) => {
+    const channel = channels.find((stored) => stored.kind === kind);
+    if (!channel) return { time_s: new Float64Array(0), values: new Float64Array(0) };
+    if (!('counts' in channel)) return { time_s: channel.times_s, values: channel.values };
+    const declared = identity && channelOf(identity, kind);
+    const declaredPeriod_us = declared ? 1e9 / declared.rate_mHz : Number.NaN;
+    const times_us = channel.deviceTimes_us;
+    const trusted = trustedSamples(times_us, kind === 'force', declaredPeriod_us);
+    const { indices, missing, doubted, disordered, period_us } = trusted;
+    const period_s = Number.isFinite(period_us) ? period_us / 1e6 : null;
+    trust.push({ kind, samples: indices.length, missing, doubted, disordered, period_s });
+    const delay_us = declared?.delay_us ?? 0;
+    const time_s = Float64Array.from(indices, (i) => (times_us[i]! - delay_us) / 1e6);
+    const counts = Int32Array.from(indices, (i) => channel.counts[i]!);
+    return { time_s, values: inUnits(kind, counts, calibration) };
+  };
+  const force = series('force');
+  const position = series('position');
+  const temperature = series('temperature');
+  return {
+    trace: {
+      force: { time_s: force.time_s, force_N: force.values },
+      position: { time_s: position.time_s, position_m: position.values },
+      temperature: { time_s: temperature.time_s, temperature_degC: temperature.values },
+      rig: rigDescription(identity, calibration, trust),
+    },
+    trust,
+  };
+}
+
+function inUnits(kind: ChannelKind, counts: Int32Array, calibration: Calibration): Float64Array {
+  if (kind === 'force') return forceFromCounts(counts, calibration);
+  if (kind === 'position') return positionFromCounts(counts, calibration);
+  return temperatureFromMillidegrees(counts);
+}
+
+function rigDescription(
+  identity: RigIdentity | null,
+  calibration: Calibration,
+  trust: readonly ChannelTrust[],
+): Partial<RigDescription> {
+  const samplesMissing = trust
+    .filter(({ kind }) => kind !== 'temperature')
+    .reduce((sum, { missing, doubted, disordered }) => sum + missing + doubted + disordered, 0);
+  const channel = identity && channelOf(identity, 'force');
+  if (!channel) return { samplesMissing };
+  // A cell wired the other way round has a negative slope, and its limits change places.
+  const limits_N = forceFromCounts([channel.counts_min, channel.counts_max], calibration).toSorted();
+  return {
+    kernel: channel.kernel === 'unknown' ? null : channel.kernel,
+    conversionPeriod_s: trust.find(({ kind }) => kind === 'force')?.period_s ?? 1e3 / channel.rate_mHz,
+    forceLow_N: limits_N[0]!,
+    forceHigh_N: limits_N[1]!,
+    samplesMissing,
+  };
+}
