@@ -19,7 +19,7 @@ export function sampleKind(bytes: Uint8Array, start: number): ChannelKind | unde
 }
 
 /**
- * Reads a sample straight from its bytes: nearly all lines are samples, and the general way is ten times slower.
+ * Reads a sample straight from its bytes: nearly all lines are samples, and the general way is twenty times slower.
  * It says exactly what the general way says; a test holds the two together.
  */
 export function decodeSample(

@@ -51,6 +51,7 @@ export const deviceLines: readonly LineForm[] = [
     'A',
     { type: 'reply', fields: [] },
     { sequence: uint16, command: oneOf(commandWords), tag: uint8 },
+    'fields',
   ),
   lineForm<frames.RefusalFrame, 'type'>(
     'N',
