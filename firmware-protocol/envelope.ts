@@ -17,13 +17,13 @@ export function openLine(bytes: Uint8Array, start: number, end: number): number 
   const close = length > 0 && bytes[end - 1] === RETURN ? end - 1 : end;
   if (close === start) return 'empty';
   if (length > MAX_LINE_BYTES) return 'too-long';
-  let star = -1;
+  let star = close;
   for (let i = start; i < close; i++) {
     const byte = bytes[i];
     if (byte < 0x20 || byte > 0x7e) return 'bad-character';
-    if (byte === STAR && star < 0) star = i;
+    if (byte === STAR && star === close) star = i;
   }
-  if (star < 0 || star !== close - CHECKSUM_BYTES) return 'no-checksum';
+  if (star !== close - CHECKSUM_BYTES) return 'no-checksum';
   const crc = crc16Ibm3740(bytes, start, star);
   for (let digit = 1; digit < CHECKSUM_BYTES; digit++)
     if (bytes[star + digit] !== hexDigit(crc, digit)) return 'bad-checksum';

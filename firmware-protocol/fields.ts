@@ -24,13 +24,13 @@ export function asciiText(bytes: Uint8Array, from: number, to: number): string {
   return String.fromCharCode(...bytes.subarray(from, to));
 }
 
-/** A decimal integer in its one spelling: no plus sign, no leading zero, no minus zero, at most ten digits. */
+/** A decimal integer in its one spelling: no plus sign, no leading zero, no minus zero. */
 export function integer(min: number, max: number): Field<number> {
   return {
     wanted: `an integer from ${min} to ${max}`,
     read(bytes, from, to) {
       const first = bytes[from] === MINUS ? from + 1 : from;
-      if (first >= to || to - first > 10) return undefined;
+      if (first >= to) return undefined;
       if (bytes[first] === ZERO && to - from > 1) return undefined;
       let magnitude = 0;
       for (let i = first; i < to; i++) {
