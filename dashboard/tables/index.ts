@@ -4,8 +4,8 @@ export { MAX_TABLE_ROWS } from './row-limit.js';
 export {
   type RecordingRow,
   type Summary,
-  type SummaryColumn,
   type SummaryKey,
+  type SummaryRow,
   summarise,
 } from './summary.js';
 export { type Cell, type Table, tableCsv } from './table.js';

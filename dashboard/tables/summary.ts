@@ -15,11 +15,23 @@ export interface RecordingRow {
 
 export type SummaryKey = 'build' | 'oil' | 'piston';
 
-export type SummaryColumn = 'group' | 'quantity' | 'n' | 'mean' | 'sd' | 'min' | 'max';
+/** One group's recordings in one quantity; `mean` to `max` share its unit. */
+export interface SummaryRow {
+  /** Null for recordings without that label. */
+  readonly group: string | null;
+  readonly quantity: string;
+  /** Recordings that have the quantity. */
+  readonly n: number;
+  readonly mean: number;
+  /** Spread between those recordings; null for a single one. */
+  readonly sd: number | null;
+  readonly min: number;
+  readonly max: number;
+}
 
-/** One line per group and quantity; `group` is null for recordings without that label, `mean` … `max` share the quantity's unit. */
-export interface Summary extends Table<SummaryColumn> {
+export interface Summary extends Table<keyof SummaryRow> {
   readonly by: SummaryKey;
+  readonly rows: readonly SummaryRow[];
 }
 
 /**
