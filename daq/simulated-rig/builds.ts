@@ -9,7 +9,7 @@ const lowDragSeal: SimulatedSeal = {
   stiffness_N_per_m: 9e3,
   shearDamping_Ns_per_m: 1,
   viscous_Ns_per_m: 0.05,
-  energised_N_per_Pa: 4e-7,
+  energised_N_per_Pa: 2e-7,
 };
 
 const draggySeal: SimulatedSeal = {
@@ -19,7 +19,7 @@ const draggySeal: SimulatedSeal = {
   stiffness_N_per_m: 1.6e4,
   shearDamping_Ns_per_m: 2,
   viscous_Ns_per_m: 0.1,
-  energised_N_per_Pa: 8e-7,
+  energised_N_per_Pa: 3e-7,
 };
 
 /** Silicone oil; density from published values for 100 to 1000 cSt, 964 to 971 kg/m³ at 25 °C. */

@@ -71,6 +71,8 @@ export interface PositionChannel {
 
 export interface TemperatureChannel {
   readonly declared_Hz: number;
+  readonly min_mdegC: number;
+  readonly max_mdegC: number;
   readonly offset_K: number;
   readonly resolution_K: number;
   readonly noise_K: number;

@@ -50,8 +50,7 @@ export function shaftSide(
     const forward = velocity >= 0;
     if (forward !== wasForward) passed_m3 = 0;
     wasForward = forward;
-    const share = passed_m3 / air.pocket_m3 - 0.5;
-    return share <= 0 ? 0 : share >= 1 ? 1 : share;
+    return Math.min(1, Math.max(0, passed_m3 / air.pocket_m3 - 0.5));
   }
 
   const side = {

@@ -4,6 +4,7 @@ import { randomStream } from './random.js';
 import { type MountedShock, mountShock, type RemountSpread, usualRemountSpread } from './remount.js';
 import type { RigHardware } from './rig-hardware.js';
 import type { SimulatedShock } from './shock-parameters.js';
+import { stamps } from './stamps.js';
 
 export interface SimulationOptions {
   readonly shock: SimulatedShock;
@@ -54,7 +55,7 @@ export function simulateChannels(options: SimulationOptions): SimulatedChannels 
     options.spread ?? usualRemountSpread,
   );
   const rig = playedRig(hardware, mounted, seed, options.step_s);
-  const stamp = stamps(hardware, seed);
+  const stamp = stamps(hardware, randomStream(seed, 'stamps'));
   const { force: forceLine, position: positionLine } = simulatedRigCalibration;
   const force = channel(hardware.cell.declaredDelay_s, forceLine.zero_counts, forceLine.newton_per_count);
   const position = channel(
@@ -96,16 +97,6 @@ export function simulateChannels(options: SimulationOptions): SimulatedChannels 
     mounted,
     oilMean_degC: oilSum / forceChannel.counts.length,
   };
-}
-
-/**
- * The device's stamps: its own clock, the delay it declares, an interrupt's latency, whole microseconds.
- * @returns stamp in µs, not wrapped, of a true instant in s
- */
-export function stamps(hardware: RigHardware, seed: number): (time_s: number, delay_s: number) => number {
-  const { uniform } = randomStream(seed, 'stamps');
-  return (time_s, delay_s) =>
-    Math.round(1e6 * (time_s * (1 + hardware.clockError) + delay_s + hardware.stampLatency_s * uniform()));
 }
 
 function channel(delay_s: number, zero_counts: number, perCount: number) {
