@@ -1,0 +1,113 @@
+import { findingsOf } from './findings.js';
+import { identify } from './identification/identify.js';
+import { pictureOf } from './identification/picture.js';
+import { recordedMotion } from './identification/prepare.js';
+import { recogniseProcedure } from './identification/procedure.js';
+import { estimatesOf } from './identification/report.js';
+import { clustersOf, usableSamples } from './identification/samples.js';
+import type { AnalysisOutcome, CurvePoint, Estimate, RecordingAnalysis } from './result.js';
+import type { Trace } from './trace.js';
+
+/**
+ * Separates what a recording's force is made of: seal drag and breakaway, damping per direction, trapped gas, moving
+ * mass and lag, each with a 95 % interval.
+ * @param trace a checked recording, see `makeTrace`
+ * @returns the analysis with the curves and points to draw it, or the reason it cannot be done
+ * Numerical notes: estimates whose parameters the recording cannot support are null and listed in `notIdentified`.
+ */
+export function analyzeRecording(trace: Trace): AnalysisOutcome {
+  const moved = recordedMotion(trace);
+  if (!moved.ok) return moved;
+  const { motion } = moved;
+  const usable = usableSamples(trace);
+  const clusterOf = clustersOf(trace.force.time_s, motion);
+  const identification = identify(trace, motion, usable.counts, clusterOf);
+  if (!identification)
+    return {
+      ok: false,
+      refusal: {
+        code: 'singular',
+        found: 'a motion in which drag, gas and damping cannot be told apart',
+        wanted: 'several strokes in both directions',
+      },
+    };
+  const estimates = estimatesOf(identification);
+  const [slowest, fastest] = speedRange(identification.problem.grid.velocity_m_per_s);
+  const velocities = curveVelocities(slowest, fastest);
+  const damped = estimates.compression.linear !== null;
+  const curve = damped ? velocities.map((v) => estimates.curvePoint(v, false)) : [];
+  const total: CurvePoint[] = velocities.map((v) => estimates.curvePoint(v, true));
+  const analysis: RecordingAnalysis = {
+    samples: trace.force.time_s.length,
+    cycles: motion.strokes.cycles.length,
+    procedure: recogniseProcedure(motion),
+    friction: estimates.friction,
+    damping: {
+      compression: {
+        linear_Ns_per_m: estimates.compression.linear,
+        quadratic_Ns2_per_m2: estimates.compression.quadratic,
+      },
+      rebound: {
+        linear_Ns_per_m: estimates.rebound.linear,
+        quadratic_Ns2_per_m2: estimates.rebound.quadratic,
+      },
+      curve,
+    },
+    gas: { offset_N: estimates.gasOffset_N, rate_N_per_mm: estimates.gasRate_N_per_mm },
+    rig: {
+      lag_ms: estimates.lag_ms,
+      kernel: identification.kernel,
+      movingMass_kg: estimates.mass_kg,
+    },
+    temperature_degC: meanOf(trace.temperature.temperature_degC),
+    residual_N: Math.sqrt(identification.fit.rss / identification.fit.used),
+    notIdentified: [],
+    findings: [],
+  };
+  return {
+    ok: true,
+    analysis: {
+      ...analysis,
+      notIdentified: missingEstimates(analysis),
+      findings: findingsOf(trace, motion, identification, analysis, usable),
+    },
+    picture: pictureOf(trace, identification, total),
+  };
+}
+
+function speedRange(velocity_m_per_s: Float64Array): [number, number] {
+  let low = 0;
+  let high = 0;
+  for (const v of velocity_m_per_s) {
+    if (v < low) low = v;
+    if (v > high) high = v;
+  }
+  return [low, high];
+}
+
+/** Velocities at which curves are given, both directions: closer together where the Stribeck effect bends them. */
+function curveVelocities(slowest: number, fastest: number): number[] {
+  const shares = [0.01, 0.02, 0.04, 0.07, 0.1, 0.15, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1];
+  return [...shares.map((share) => share * slowest).reverse(), ...shares.map((share) => share * fastest)];
+}
+
+function missingEstimates(analysis: RecordingAnalysis): string[] {
+  const groups: Record<string, Estimate | null> = {
+    'friction.mean_N': analysis.friction.mean_N,
+    'friction.compression_N': analysis.friction.compression_N,
+    'friction.rebound_N': analysis.friction.rebound_N,
+    'friction.breakaway_N': analysis.friction.breakaway_N,
+    'damping.compression.linear_Ns_per_m': analysis.damping.compression.linear_Ns_per_m,
+    'damping.compression.quadratic_Ns2_per_m2': analysis.damping.compression.quadratic_Ns2_per_m2,
+    'damping.rebound.linear_Ns_per_m': analysis.damping.rebound.linear_Ns_per_m,
+    'damping.rebound.quadratic_Ns2_per_m2': analysis.damping.rebound.quadratic_Ns2_per_m2,
+    'gas.offset_N': analysis.gas.offset_N,
+    'gas.rate_N_per_mm': analysis.gas.rate_N_per_mm,
+    'rig.lag_ms': analysis.rig.lag_ms,
+    'rig.movingMass_kg': analysis.rig.movingMass_kg,
+  };
+  return Object.keys(groups).filter((path) => groups[path] === null);
+}
+
+const meanOf = (values: Float64Array): number | null =>
+  values.length > 0 ? values.reduce((a, b) => a + b, 0) / values.length : null;

@@ -1,0 +1,56 @@
+import { type Identification, medianPeriod } from './identification/identify.js';
+import type { RecordedMotion } from './identification/prepare.js';
+import type { UsableSamples } from './identification/samples.js';
+import type { Finding, RecordingAnalysis } from './result.js';
+import type { Trace } from './trace.js';
+
+const fewestCycles = 8;
+/** Samples in the fastest cycle below which its shape is not seen. */
+const fewestPerCycle = 16;
+
+/** What is worth telling about a recording, most serious first. */
+export function findingsOf(
+  trace: Trace,
+  motion: RecordedMotion,
+  identification: Identification,
+  analysis: RecordingAnalysis,
+  usable: UsableSamples,
+): Finding[] {
+  const found: Finding[] = [];
+  const warn = (code: Finding['code'], values: Finding['values']) =>
+    found.push({ code, severity: 'warning', values });
+  const note = (code: Finding['code'], values: Finding['values']) =>
+    found.push({ code, severity: 'note', values });
+  const mean = analysis.friction.mean_N;
+  if (mean && mean.high95 < 0) warn('sign-reversed', { channel: 'force' });
+  if (usable.saturated > 0)
+    warn('force-saturated', {
+      samples: usable.saturated,
+      share_percent: (100 * usable.saturated) / trace.force.time_s.length,
+    });
+  const missing = trace.rig.samplesMissing + missingSamples(trace.force.time_s);
+  if (missing > 0) warn('samples-missing', { samples: missing });
+  if (analysis.cycles < fewestCycles && analysis.procedure !== 'slow-sweep')
+    warn('too-few-cycles', { cycles: analysis.cycles, wanted: fewestCycles });
+  const period_s = medianPeriod(trace.force.time_s);
+  const fastest_s = Math.min(...motion.strokes.cycles.map((cycle) => cycle.period_s));
+  if (fastest_s / period_s < fewestPerCycle)
+    warn('too-slow-sampling', { samplesPerCycle: fastest_s / period_s, wanted: fewestPerCycle });
+  const lag = analysis.rig.lag_ms;
+  if (!lag || lag.high95 - lag.low95 > 2)
+    note('lag-unresolved', { halfWidth_ms: lag ? (lag.high95 - lag.low95) / 2 : 'unknown' });
+  if (identification.kernelChosen && identification.kernel !== 'none')
+    note('kernel-chosen', { kernel: identification.kernel });
+  return found;
+}
+
+/** Conversions that should have been there, from gaps in the force channel's own times. */
+function missingSamples(time_s: Float64Array): number {
+  const period_s = medianPeriod(time_s);
+  let missing = 0;
+  for (let i = 1; i < time_s.length; i++) {
+    const steps = (time_s[i] - time_s[i - 1]) / period_s;
+    if (steps > 1.5) missing += Math.round(steps) - 1;
+  }
+  return missing;
+}

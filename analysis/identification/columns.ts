@@ -1,0 +1,84 @@
+import type { MotionGrid } from './motion-grid.js';
+
+/** A term that is linear in the fit; `dragCompression` and `dragRebound` multiply the seal's state. */
+export type TermName =
+  | 'dragCompression'
+  | 'dragRebound'
+  | 'offset'
+  | 'gas1'
+  | 'gas2'
+  | 'gas3'
+  | 'gas4'
+  | 'linearCompression'
+  | 'linearRebound'
+  | 'quadraticCompression'
+  | 'quadraticRebound'
+  | 'thinning'
+  | 'mass';
+
+/** Stroke coordinate z in −1…1, and the way back to it. */
+export interface StrokeSpan {
+  readonly low_m: number;
+  readonly high_m: number;
+}
+
+export const strokeCoordinate = (span: StrokeSpan, position_m: number): number =>
+  (2 * (position_m - span.low_m)) / (span.high_m - span.low_m) - 1;
+
+/** Legendre polynomials P₁…P₄, nearly uncorrelated over a stroke, so that gas terms can be dropped one by one. */
+export const legendre: Readonly<Record<'gas1' | 'gas2' | 'gas3' | 'gas4', (z: number) => number>> = {
+  gas1: (z) => z,
+  gas2: (z) => 0.5 * (3 * z * z - 1),
+  gas3: (z) => 0.5 * z * (5 * z * z - 3),
+  gas4: (z) => (35 * z ** 4 - 30 * z * z + 3) / 8,
+};
+
+/** Derivatives of the same polynomials by z. */
+export const legendreSlope: Readonly<Record<'gas1' | 'gas2' | 'gas3' | 'gas4', (z: number) => number>> = {
+  gas1: () => 1,
+  gas2: (z) => 3 * z,
+  gas3: (z) => 0.5 * (15 * z * z - 3),
+  gas4: (z) => (140 * z ** 3 - 60 * z) / 8,
+};
+
+/**
+ * Regressors that depend on the motion alone, on its grid.
+ * @param shaping multiplies the damping columns point by point (dead stroke), null for oil without air
+ * @returns one column per term, N per unit of its coefficient; null for the drag terms, which follow the seal
+ */
+export function motionColumn(
+  term: TermName,
+  grid: MotionGrid,
+  span: StrokeSpan,
+  shaping: Float64Array | null,
+): Float64Array | null {
+  const { position_m, velocity_m_per_s: v, acceleration_m_per_s2 } = grid;
+  const n = position_m.length;
+  const shaped = (k: number) => (shaping ? shaping[k] : 1);
+  switch (term) {
+    case 'dragCompression':
+    case 'dragRebound':
+      return null;
+    case 'offset':
+      return new Float64Array(n).fill(1);
+    case 'gas1':
+    case 'gas2':
+    case 'gas3':
+    case 'gas4': {
+      const polynomial = legendre[term];
+      return position_m.map((x) => polynomial(strokeCoordinate(span, x)));
+    }
+    case 'linearCompression':
+      return v.map((value, k) => (value > 0 ? value * shaped(k) : 0));
+    case 'linearRebound':
+      return v.map((value, k) => (value < 0 ? value * shaped(k) : 0));
+    case 'quadraticCompression':
+      return v.map((value, k) => (value > 0 ? value * value * shaped(k) : 0));
+    case 'quadraticRebound':
+      return v.map((value, k) => (value < 0 ? -value * value * shaped(k) : 0));
+    case 'thinning':
+      return v.map((value, k) => value * shaped(k) * (k / n - 0.5));
+    case 'mass':
+      return acceleration_m_per_s2.slice();
+  }
+}

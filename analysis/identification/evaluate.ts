@@ -1,0 +1,158 @@
+import { motionColumn, type StrokeSpan, type TermName } from './columns.js';
+import { averageInto } from './converter-kernel.js';
+import type { MotionGrid } from './motion-grid.js';
+import { followSealInto, type SealShape, sealTrack } from './seal-memory.js';
+
+/** Parameters the force depends on nonlinearly. Lengths and speeds are searched by their logarithm. */
+export type ShapeName = 'presliding' | 'excess' | 'stribeck' | 'start' | 'lag';
+
+export interface Shape extends SealShape {
+  /** Delay of the force channel beyond the converter's own averaging, s. */
+  readonly lag_s: number;
+}
+
+/** Force samples to be explained and the motion that explains them. */
+export interface FitProblem {
+  readonly time_s: Float64Array;
+  readonly force_N: Float64Array;
+  /** 1 where a sample counts, 0 where it is left out (saturated, against a stop, settling). */
+  readonly counts: Uint8Array;
+  readonly grid: MotionGrid;
+  readonly span: StrokeSpan;
+  /** Grid steps in one conversion, and how many running means of that width the converter takes. */
+  readonly width: number;
+  readonly averagings: number;
+  readonly terms: readonly TermName[];
+  readonly shapes: readonly ShapeName[];
+}
+
+/** Cross products of [linear columns | shape derivatives | measured force], row major, symmetric. */
+export interface Gram {
+  readonly size: number;
+  readonly products: Float64Array;
+  readonly used: number;
+}
+
+/** Columns on the grid at one shape, after the converter's averaging. */
+export interface Evaluation {
+  readonly linear: readonly Float64Array[];
+  readonly byShape: readonly (Float64Array | null)[];
+  /** Position of sample i on the grid is `scale·time + shift`, in grid steps. */
+  readonly shift: number;
+}
+
+/**
+ * Prepares a problem for repeated evaluation: columns that depend on the motion alone are built and averaged once,
+ * only the seal's are renewed at each trial shape.
+ */
+export function evaluator(problem: FitProblem) {
+  const { grid, span, width, averagings, terms, shapes } = problem;
+  const n = grid.position_m.length;
+  const scratch = new Float64Array(n);
+  const track = sealTrack(n);
+  const smooth = (column: Float64Array) => {
+    averageInto(column, width, averagings, scratch);
+    return column;
+  };
+  const fixed = terms.map((term) => {
+    const column = motionColumn(term, grid, span, null);
+    return column && smooth(column);
+  });
+  const up = new Float64Array(n);
+  const down = new Float64Array(n);
+  const derivatives = shapes.map((name) => (name === 'lag' ? null : new Float64Array(n)));
+
+  /** Columns at a shape; derivative columns use the sliding levels in `coefficients` (null leaves them out). */
+  return function evaluate(shape: Shape, coefficients: Float64Array | null): Evaluation {
+    followSealInto(track, grid.position_m, grid.velocity_m_per_s, shape);
+    for (let k = 0; k < n; k++) {
+      const u = track.state[k];
+      up[k] = u > 0 ? u : 0;
+      down[k] = u < 0 ? u : 0;
+    }
+    const linear = terms.map((term, j) =>
+      term === 'dragCompression' ? smooth(up) : term === 'dragRebound' ? smooth(down) : fixed[j]!,
+    );
+    if (coefficients) {
+      const levelUp = coefficients[terms.indexOf('dragCompression')];
+      const levelDown = coefficients[terms.indexOf('dragRebound')];
+      shapes.forEach((name, j) => {
+        const column = derivatives[j];
+        if (!column) return;
+        const by = sealDerivative(track, name);
+        for (let k = 0; k < n; k++) column[k] = by[k] * (track.state[k] > 0 ? levelUp : levelDown);
+        smooth(column);
+      });
+    }
+    return {
+      linear,
+      byShape: derivatives,
+      shift: -(grid.start_s + shape.lag_s) / grid.step_s - averagings / 2,
+    };
+  };
+}
+
+function sealDerivative(track: ReturnType<typeof sealTrack>, name: ShapeName): Float64Array {
+  switch (name) {
+    case 'presliding':
+      return track.byPresliding;
+    case 'excess':
+      return track.byExcess;
+    case 'stribeck':
+      return track.byStribeckSpeed;
+    case 'start':
+      return track.byStart;
+    case 'lag':
+      throw new RangeError('the lag has no column of its own');
+  }
+}
+
+/**
+ * Reads the columns at the force samples' times (less the lag) and sums their cross products in one pass.
+ * @param stride use every stride-th sample
+ * @param withShapes whether shape derivatives are part of the products (needs `coefficients`)
+ */
+export function accumulate(
+  problem: FitProblem,
+  evaluation: Evaluation,
+  coefficients: Float64Array | null,
+  stride: number,
+): Gram {
+  const { time_s, force_N, counts, grid, shapes } = problem;
+  const { linear, byShape, shift } = evaluation;
+  const p = linear.length;
+  const q = coefficients ? shapes.length : 0;
+  const size = p + q + 1;
+  const products = new Float64Array(size * size);
+  const row = new Float64Array(size);
+  const perStep = 1 / grid.step_s;
+  const last = grid.position_m.length - 2;
+  let used = 0;
+  for (let i = 0; i < time_s.length; i += stride) {
+    if (!counts[i]) continue;
+    const place = time_s[i] * perStep + shift;
+    const k = Math.floor(place);
+    if (k < 0 || k > last) continue;
+    const share = place - k;
+    let slope = 0;
+    for (let j = 0; j < p; j++) {
+      const column = linear[j];
+      const here = column[k];
+      const rise = column[k + 1] - here;
+      row[j] = here + share * rise;
+      if (q > 0) slope += coefficients![j] * rise;
+    }
+    for (let j = 0; j < q; j++) {
+      const column = byShape[j];
+      row[p + j] = column ? column[k] + share * (column[k + 1] - column[k]) : -slope * perStep;
+    }
+    row[size - 1] = force_N[i];
+    used++;
+    for (let a = 0, at = 0; a < size; a++, at += size) {
+      const value = row[a];
+      for (let b = 0; b <= a; b++) products[at + b] += value * row[b];
+    }
+  }
+  for (let a = 0; a < size; a++) for (let b = 0; b < a; b++) products[b * size + a] = products[a * size + b];
+  return { size, products, used };
+}

@@ -1,0 +1,255 @@
+import { median } from '../numerics/summary.js';
+import type { KernelName } from '../result.js';
+import type { Trace } from '../trace.js';
+import type { TermName } from './columns.js';
+import { averagingsOf } from './converter-kernel.js';
+import { clusterCovariance, type FitCovariance } from './covariance.js';
+import {
+  accumulate,
+  type Evaluation,
+  evaluator,
+  type FitProblem,
+  type Shape,
+  type ShapeName,
+} from './evaluate.js';
+import { motionOnGrid, type RecordedMotion } from './prepare.js';
+import { type Fit, projectLinear, solve } from './solve.js';
+
+/** A fitted recording: everything the report is made from. */
+export interface Identification {
+  readonly problem: FitProblem;
+  readonly fit: Fit;
+  readonly evaluation: Evaluation;
+  readonly covariance: FitCovariance;
+  readonly kernel: KernelName;
+  /** False where the rig declared the kernel. */
+  readonly kernelChosen: boolean;
+}
+
+/** Fastest over slowest stroke at which damping can be told from drag. */
+const leastSpeedRatio = 3;
+/** Samples on which shapes and kernel are searched; all samples polish the result. */
+const searchSamples = 6000;
+const startShape: Shape = {
+  presliding_m: 0.08e-3,
+  breakawayExcess: 0.3,
+  stribeckSpeed_m_per_s: 4e-3,
+  startState: 0,
+  lag_s: 0,
+};
+const gasTerms: readonly TermName[] = ['offset', 'gas1', 'gas2', 'gas3', 'gas4'];
+const dragTerms: readonly TermName[] = ['dragCompression', 'dragRebound'];
+
+/**
+ * Fits drag, damping, gas, moving mass and lag to a recording, choosing the converter's averaging by residual where
+ * the rig does not declare it, and leaving out terms that the recording's speeds cannot support.
+ * @param counts 1 per force sample that may be used
+ * @param clusterOf cluster of each force sample, see `clusterCovariance`
+ * @returns the identification, or null where not even drag and a constant can be told apart
+ */
+export function identify(
+  trace: Trace,
+  motion: RecordedMotion,
+  counts: Uint8Array,
+  clusterOf: Int32Array,
+): Identification | null {
+  const period_s = trace.rig.conversionPeriod_s ?? medianPeriod(trace.force.time_s);
+  const stride = Math.max(1, Math.floor(trace.force.time_s.length / searchSamples));
+  const candidates: readonly KernelName[] = trace.rig.kernel
+    ? [trace.rig.kernel]
+    : ['none', 'one-conversion', 'sinc3', 'sinc4'];
+  const { terms, shapes } = supportedTerms(motion);
+  let best: { kernel: KernelName; fit: Fit } | null = null;
+  for (const kernel of candidates) {
+    const problem = problemFor(trace, motion, counts, kernel, period_s, true, terms, shapes);
+    const fit = searchShape(problem, stride);
+    // A longer averaging must earn its place; on fast converters the candidates differ by less than the noise.
+    if (fit && (!best || fit.rss < 0.99 * best.fit.rss)) best = { kernel, fit };
+  }
+  if (!best) return null;
+  return polish(trace, motion, counts, clusterOf, best.kernel, period_s, terms, shapes, best.fit.shape);
+}
+
+function polish(
+  trace: Trace,
+  motion: RecordedMotion,
+  counts: Uint8Array,
+  clusterOf: Int32Array,
+  kernel: KernelName,
+  period_s: number,
+  terms: readonly TermName[],
+  shapes: readonly ShapeName[],
+  from: Shape,
+): Identification | null {
+  let kept = { terms, shapes };
+  let shape = from;
+  for (let round = 0; round < 5; round++) {
+    const problem = problemFor(trace, motion, counts, kernel, period_s, false, kept.terms, kept.shapes);
+    const fit = solve(problem, shape, 1, 12);
+    if (!fit) {
+      const fewer = dropOne(kept.terms);
+      if (!fewer) return null;
+      kept = { terms: fewer, shapes: kept.shapes };
+      continue;
+    }
+    const evaluation = evaluator(problem)(fit.shape, fit.coefficients);
+    const covariance = clusterCovariance(problem, evaluation, fit.coefficients, clusterOf);
+    const unsupported = covariance
+      ? leastSupported(problem, fit, covariance)
+      : weakest(kept.shapes, kept.terms);
+    if (!unsupported && covariance)
+      return { problem, fit, evaluation, covariance, kernel, kernelChosen: trace.rig.kernel === null };
+    if (!unsupported) return null;
+    shape = withoutShape(fit.shape, unsupported);
+    kept = {
+      terms: kept.terms.filter((term) => !unsupported.includes(term)),
+      shapes: kept.shapes.filter((name) => !unsupported.includes(name)),
+    };
+  }
+  return null;
+}
+
+/** Terms by the recording's range of stroke speeds alone, before anything is fitted. */
+function supportedTerms(motion: RecordedMotion): { terms: TermName[]; shapes: ShapeName[] } {
+  const speeds = motion.strokes.strokes
+    .filter((stroke) => stroke.complete)
+    .map((stroke) => stroke.peakSpeed_m_per_s);
+  const ratio = speeds.length > 0 ? Math.max(...speeds) / Math.min(...speeds) : 1;
+  const terms = [...dragTerms, ...gasTerms];
+  if (ratio <= leastSpeedRatio) return { terms, shapes: ['presliding', 'start', 'lag'] };
+  return {
+    terms: [
+      ...terms,
+      'linearCompression',
+      'linearRebound',
+      'quadraticCompression',
+      'quadraticRebound',
+      'mass',
+    ],
+    shapes: ['presliding', 'excess', 'stribeck', 'start', 'lag'],
+  };
+}
+
+function problemFor(
+  trace: Trace,
+  motion: RecordedMotion,
+  counts: Uint8Array,
+  kernel: KernelName,
+  period_s: number,
+  coarse: boolean,
+  terms: readonly TermName[],
+  shapes: readonly ShapeName[],
+): FitProblem {
+  const averagings = averagingsOf[kernel];
+  const width = averagings === 0 ? 1 : Math.max(2, Math.min(coarse ? 8 : 16, Math.ceil(period_s / 0.4e-3)));
+  const step_s =
+    averagings === 0 ? Math.min(period_s / (coarse ? 1 : 2), coarse ? 2e-3 : 1.2e-3) : period_s / width;
+  const grid = motionOnGrid(motion, trace, step_s, 0.13 + averagings * period_s);
+  return {
+    time_s: trace.force.time_s,
+    force_N: trace.force.force_N,
+    counts,
+    grid,
+    span: { low_m: motion.low_m, high_m: motion.high_m },
+    width,
+    averagings,
+    terms,
+    shapes,
+  };
+}
+
+function searchShape(problem: FitProblem, stride: number): Fit | null {
+  const evaluate = evaluator(problem);
+  let start = startShape;
+  let least = Number.POSITIVE_INFINITY;
+  for (const lag_s of [0, 4e-3, 10e-3, 20e-3, 40e-3])
+    for (const presliding_m of [0.04e-3, 0.15e-3]) {
+      const shape = { ...startShape, lag_s, presliding_m };
+      const linear = projectLinear(
+        accumulate(problem, evaluate(shape, null), null, stride),
+        problem.terms.length,
+      );
+      if (linear && linear.rss < least) {
+        least = linear.rss;
+        start = shape;
+      }
+    }
+  return solve(problem, start, stride, 30, 1e-5);
+}
+
+/**
+ * The term or shape parameter that the recording supports least, or null when all are supported.
+ * Criterion: a term stays when the standard error of its largest contribution to the force is below half the
+ * largest contribution of its kind; a shape parameter, when its standard error (of its logarithm for lengths and
+ * speeds) is below one.
+ */
+function leastSupported(
+  problem: FitProblem,
+  fit: Fit,
+  covariance: FitCovariance,
+): readonly (TermName | ShapeName)[] | null {
+  const { terms, shapes, grid } = problem;
+  const p = terms.length;
+  const error = (at: number) => Math.sqrt(Math.max(0, covariance.matrix[at * covariance.size + at]));
+  let fastest = 0;
+  for (const v of grid.velocity_m_per_s) fastest = Math.max(fastest, Math.abs(v));
+  const of = (term: TermName) => fit.coefficients[terms.indexOf(term)] ?? 0;
+  const errorOf = (term: TermName) => (terms.includes(term) ? error(terms.indexOf(term)) : 0);
+  for (const side of ['Compression', 'Rebound'] as const) {
+    const quadratic = `quadratic${side}` as const;
+    const linear = `linear${side}` as const;
+    if (!terms.includes(quadratic)) continue;
+    const whole = Math.abs(of(linear) * fastest) + Math.abs(of(quadratic) * fastest ** 2);
+    if (errorOf(quadratic) * fastest ** 2 > 0.5 * whole) return ['quadraticCompression', 'quadraticRebound'];
+  }
+  if (terms.includes('mass') && errorOf('mass') > Math.max(0.05, Math.abs(of('mass')))) return ['mass'];
+  const stribeck = shapes.indexOf('stribeck');
+  const excess = shapes.indexOf('excess');
+  if (stribeck >= 0 && (error(p + stribeck) > 1 || error(p + excess) > 1)) return ['excess', 'stribeck'];
+  const lag = shapes.indexOf('lag');
+  if (lag >= 0 && error(p + lag) > 10e-3) return ['lag'];
+  const start = shapes.indexOf('start');
+  if (start >= 0 && error(p + start) > 3) return ['start'];
+  return null;
+}
+
+/** What to give up first when the cross products are singular. */
+function weakest(
+  shapes: readonly ShapeName[],
+  terms: readonly TermName[],
+): readonly (TermName | ShapeName)[] | null {
+  if (shapes.includes('excess')) return ['excess', 'stribeck'];
+  if (shapes.includes('start')) return ['start'];
+  if (shapes.includes('lag')) return ['lag'];
+  if (shapes.includes('presliding')) return ['presliding'];
+  const fewer = dropOne(terms);
+  return fewer ? terms.filter((term) => !fewer.includes(term)) : null;
+}
+
+function dropOne(terms: readonly TermName[]): readonly TermName[] | null {
+  for (const term of [
+    'mass',
+    'gas4',
+    'gas3',
+    'gas2',
+    'quadraticRebound',
+    'quadraticCompression',
+    'gas1',
+  ] as const)
+    if (terms.includes(term)) return terms.filter((kept) => kept !== term);
+  return null;
+}
+
+function withoutShape(shape: Shape, dropped: readonly (TermName | ShapeName)[]): Shape {
+  let out = shape;
+  if (dropped.includes('excess')) out = { ...out, breakawayExcess: 0 };
+  if (dropped.includes('lag')) out = { ...out, lag_s: 0 };
+  if (dropped.includes('start')) out = { ...out, startState: 0 };
+  return out;
+}
+
+export function medianPeriod(time_s: Float64Array): number {
+  const steps = new Float64Array(time_s.length - 1);
+  for (let i = 1; i < time_s.length; i++) steps[i - 1] = time_s[i] - time_s[i - 1];
+  return median(steps);
+}

@@ -1,0 +1,94 @@
+import { findStrokes, type StrokePattern } from '../kinematics/strokes.js';
+import type { AnalysisRefusal } from '../result.js';
+import type { Trace } from '../trace.js';
+import { straightenStrokes } from './monotone-strokes.js';
+import { gridMotion, type MotionGrid } from './motion-grid.js';
+import { findRests, type Rest } from './rests.js';
+import { type MotionNodes, sampleNoise, smoothMotion } from './smooth-motion.js';
+
+/** Motion of a recording, known before anything is fitted. */
+export interface RecordedMotion {
+  readonly nodes: MotionNodes;
+  readonly strokes: StrokePattern;
+  readonly rests: readonly Rest[];
+  readonly low_m: number;
+  readonly high_m: number;
+}
+
+export type MotionOutcome =
+  | { readonly ok: true; readonly motion: RecordedMotion }
+  | { readonly ok: false; readonly refusal: AnalysisRefusal };
+
+const leastPositionSamples = 30;
+const leastForceSamples = 60;
+const leastTravel_m = 0.2e-3;
+
+/** Smooths the position channel and cuts it into strokes and rests, or says why it cannot. */
+export function recordedMotion(trace: Trace): MotionOutcome {
+  const { time_s, position_m } = trace.position;
+  const refuse = (code: AnalysisRefusal['code'], found: string, wanted: string): MotionOutcome => ({
+    ok: false,
+    refusal: { code, found, wanted },
+  });
+  if (time_s.length < leastPositionSamples)
+    return refuse('too-short', `${time_s.length} position samples`, `at least ${leastPositionSamples}`);
+  if (trace.force.time_s.length < leastForceSamples)
+    return refuse('too-short', `${trace.force.time_s.length} force samples`, `at least ${leastForceSamples}`);
+  if (trace.force.force_N.every((value) => value === trace.force.force_N[0]))
+    return refuse(
+      'constant-force',
+      `every force sample is ${trace.force.force_N[0]} N`,
+      'a force that varies',
+    );
+  const noise_m = sampleNoise(time_s, position_m);
+  const strokes = findStrokes(time_s, position_m);
+  const complete = strokes.strokes.filter((stroke) => stroke.complete);
+  const [low_m, high_m] = extent(position_m);
+  if (high_m - low_m < Math.max(leastTravel_m, 20 * noise_m) || strokes.strokes.length < 2)
+    return refuse(
+      'no-motion',
+      `${((high_m - low_m) * 1e3).toFixed(3)} mm of travel and ${complete.length} whole strokes`,
+      'a shock that is stroked both ways',
+    );
+  const slowest = Math.min(
+    ...strokes.strokes.map((stroke) => stroke.amplitude_m / Math.max(1e-3, stroke.end_s - stroke.start_s)),
+  );
+  const rests = findRests(time_s, position_m, noise_m, slowest);
+  const nodes = smoothMotion(time_s, position_m, noise_m, rests, localPeriod(strokes));
+  return { ok: true, motion: { nodes, strokes, rests, low_m, high_m } };
+}
+
+/** Smoothed motion on a grid that starts early enough for the converter's past and the lag. */
+export function motionOnGrid(
+  motion: RecordedMotion,
+  trace: Trace,
+  step_s: number,
+  past_s: number,
+): MotionGrid {
+  const times = trace.force.time_s;
+  const start_s = times[0] - past_s;
+  const length = Math.ceil((times[times.length - 1] - start_s) / step_s) + 20;
+  const grid = gridMotion(motion.nodes, start_s, step_s, length);
+  straightenStrokes(grid.position_m, grid.velocity_m_per_s, 2 * motion.nodes.sampleNoise_m);
+  return grid;
+}
+
+function localPeriod(strokes: StrokePattern): (time_s: number) => number {
+  const all = strokes.strokes;
+  let i = 0;
+  return (time_s) => {
+    if (time_s < all[i].start_s) i = 0;
+    while (i < all.length - 1 && all[i].end_s < time_s) i++;
+    return 2 * (all[i].end_s - all[i].start_s);
+  };
+}
+
+function extent(values: Float64Array): [number, number] {
+  let low = Number.POSITIVE_INFINITY;
+  let high = Number.NEGATIVE_INFINITY;
+  for (const value of values) {
+    if (value < low) low = value;
+    if (value > high) high = value;
+  }
+  return [low, high];
+}

@@ -1,0 +1,127 @@
+import { tQuantile } from '../numerics/distributions.js';
+import type { CurvePoint, Estimate } from '../result.js';
+import { legendre, legendreSlope, strokeCoordinate, type TermName } from './columns.js';
+import type { ShapeName } from './evaluate.js';
+import type { Identification } from './identify.js';
+
+/** A value with its derivatives by the fit's parameters [terms | shapes]. */
+interface Propagated {
+  readonly value: number;
+  readonly by: Float64Array;
+}
+
+/** Turns an identification into estimates; null where a parameter the estimate needs was left out of the fit. */
+export function estimatesOf(identification: Identification) {
+  const { problem, fit, covariance } = identification;
+  const { terms, shapes, span } = problem;
+  const p = terms.length;
+  const { matrix, size } = covariance;
+  const at = (name: TermName) => terms.indexOf(name);
+  const atShape = (name: ShapeName) => (shapes.includes(name) ? p + shapes.indexOf(name) : -1);
+  const gradient = (entries: readonly (readonly [number, number])[]) => {
+    const by = new Float64Array(size);
+    for (const [index, value] of entries) by[index] += value;
+    return by;
+  };
+
+  function estimate({ value, by }: Propagated): Estimate {
+    let variance = 0;
+    for (let a = 0; a < size; a++)
+      for (let b = 0; b < size; b++) variance += by[a] * by[b] * matrix[a * size + b];
+    const standardError = Math.sqrt(Math.max(0, variance));
+    const reach = tQuantile(0.975, covariance.degreesOfFreedom(by)) * standardError;
+    return { value, standardError, low95: value - reach, high95: value + reach };
+  }
+
+  const term = (name: TermName, scale = 1): Estimate | null =>
+    at(name) < 0
+      ? null
+      : estimate({ value: scale * fit.coefficients[at(name)], by: gradient([[at(name), scale]]) });
+
+  const up = fit.coefficients[at('dragCompression')];
+  const down = fit.coefficients[at('dragRebound')];
+  const mean = 0.5 * (up + down);
+  const half: readonly (readonly [number, number])[] = [
+    [at('dragCompression'), 0.5],
+    [at('dragRebound'), 0.5],
+  ];
+  const excess = fit.shape.breakawayExcess;
+
+  /** Damping alone at a signed velocity, force signed by velocity; drag of the direction added on request. */
+  function forceAt(velocity_m_per_s: number, withDrag: boolean): Propagated {
+    const v = velocity_m_per_s;
+    const side = v > 0 ? 'Compression' : 'Rebound';
+    const entries: [number, number][] = [];
+    if (at(`linear${side}`) >= 0) entries.push([at(`linear${side}`), v]);
+    if (at(`quadratic${side}`) >= 0) entries.push([at(`quadratic${side}`), v * Math.abs(v)]);
+    let value = 0;
+    for (const [index, factor] of entries) value += fit.coefficients[index] * factor;
+    if (withDrag) {
+      const index = at(`drag${side}`);
+      const fall = Math.exp(-((v / fit.shape.stribeckSpeed_m_per_s) ** 2));
+      const level = Math.sign(v) * (1 + excess * fall);
+      value += fit.coefficients[index] * level;
+      entries.push([index, level]);
+      if (atShape('excess') >= 0)
+        entries.push([atShape('excess'), Math.sign(v) * fit.coefficients[index] * fall]);
+    }
+    return { value, by: gradient(entries) };
+  }
+
+  const curvePoint = (velocity_m_per_s: number, withDrag: boolean): CurvePoint => {
+    const { value, low95, high95 } = estimate(forceAt(velocity_m_per_s, withDrag));
+    return { velocity_m_per_s, force_N: value, low95_N: low95, high95_N: high95 };
+  };
+
+  const gasNames = (['gas1', 'gas2', 'gas3', 'gas4'] as const).filter((name) => at(name) >= 0);
+  const stroke_m = span.high_m - span.low_m;
+
+  return {
+    friction: {
+      mean_N: estimate({ value: mean, by: gradient(half) }),
+      compression_N: term('dragCompression'),
+      rebound_N: term('dragRebound'),
+      breakaway_N:
+        atShape('excess') < 0
+          ? null
+          : estimate({
+              value: mean * (1 + excess),
+              by: gradient([
+                ...half.map(([index, share]) => [index, share * (1 + excess)] as const),
+                [atShape('excess'), mean],
+              ]),
+            }),
+    },
+    compression: { linear: term('linearCompression'), quadratic: term('quadraticCompression') },
+    rebound: { linear: term('linearRebound'), quadratic: term('quadraticRebound') },
+    gasOffset_N: estimate(gasAt(-1, (name) => legendre[name])),
+    gasRate_N_per_mm: estimate(gasSlope(strokeCoordinate(span, 0.5 * (span.low_m + span.high_m)))),
+    mass_kg: term('mass'),
+    lag_ms:
+      atShape('lag') < 0
+        ? null
+        : estimate({ value: 1e3 * fit.shape.lag_s, by: gradient([[atShape('lag'), 1e3]]) }),
+    curvePoint,
+  };
+
+  function gasAt(
+    z: number,
+    polynomial: (name: (typeof gasNames)[number]) => (z: number) => number,
+  ): Propagated {
+    const entries: [number, number][] = [[at('offset'), 1]];
+    for (const name of gasNames) entries.push([at(name), polynomial(name)(z)]);
+    let value = 0;
+    for (const [index, factor] of entries) value += fit.coefficients[index] * factor;
+    return { value, by: gradient(entries) };
+  }
+
+  function gasSlope(z: number): Propagated {
+    const perMillimetre = (2 / stroke_m) * 1e-3;
+    const entries = gasNames.map(
+      (name) => [at(name), legendreSlope[name](z) * perMillimetre] as [number, number],
+    );
+    let value = 0;
+    for (const [index, factor] of entries) value += fit.coefficients[index] * factor;
+    return { value, by: gradient(entries) };
+  }
+}

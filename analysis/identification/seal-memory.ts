@@ -1,0 +1,87 @@
+/**
+ * Shape of the seal's friction, shared by both directions. The state is friction over sliding friction, so the
+ * two sliding levels stay linear in the fit.
+ */
+export interface SealShape {
+  /** Travel in which friction follows a reversal, at the sliding level, m. */
+  readonly presliding_m: number;
+  /** Friction at zero speed over sliding friction, less one. */
+  readonly breakawayExcess: number;
+  /** Speed at which that excess has fallen to 1/e, m/s. */
+  readonly stribeckSpeed_m_per_s: number;
+  /** State at the first grid point: a mounted shock carries friction nobody measured. */
+  readonly startState: number;
+}
+
+/** State and its derivatives by ln presliding, excess, ln Stribeck speed and start state; grid length each. */
+export interface SealTrack {
+  readonly state: Float64Array;
+  readonly byPresliding: Float64Array;
+  readonly byExcess: Float64Array;
+  readonly byStribeckSpeed: Float64Array;
+  readonly byStart: Float64Array;
+}
+
+export function sealTrack(length: number): SealTrack {
+  return {
+    state: new Float64Array(length),
+    byPresliding: new Float64Array(length),
+    byExcess: new Float64Array(length),
+    byStribeckSpeed: new Float64Array(length),
+    byStart: new Float64Array(length),
+  };
+}
+
+/**
+ * Follows the seal through a prescribed motion: u ← s·γ + (u − s·γ)·exp(−|Δx|/(δ·γ)), γ = 1 + κ·exp(−(v/v_s)²),
+ * s = sign Δx. This is the quasi-static LuGre seal, exact for a level constant over a step. The Stribeck level
+ * goes through the memory and never multiplies it: a shock held still keeps the friction it had.
+ * @param out receives state and sensitivities, the same length as the motion
+ * @param position_m, velocity_m_per_s motion on a grid fine against the presliding travel
+ * @param shape the seal, with positive lengths and speeds
+ * @see Canudas de Wit, Olsson, Åström & Lischinsky, IEEE Trans. Automatic Control 40(3), 419–425, 1995;
+ *   Dahl, AIAA J. 14(12), 1675–1682, 1976, for the form with a constant level
+ */
+export function followSealInto(
+  out: SealTrack,
+  position_m: Float64Array,
+  velocity_m_per_s: Float64Array,
+  shape: SealShape,
+): void {
+  const { presliding_m, breakawayExcess: excess, stribeckSpeed_m_per_s } = shape;
+  const { state, byPresliding, byExcess, byStribeckSpeed, byStart } = out;
+  const perSpeed = 1 / stribeckSpeed_m_per_s;
+  let u = shape.startState;
+  let uPresliding = 0;
+  let uExcess = 0;
+  let uSpeed = 0;
+  let uStart = 1;
+  const n = position_m.length;
+  for (let k = 0; k < n; k++) {
+    const dx = k === 0 ? 0 : position_m[k] - position_m[k - 1];
+    if (dx !== 0) {
+      const sign = dx > 0 ? 1 : -1;
+      const v = k === 0 ? 0 : 0.5 * (velocity_m_per_s[k] + velocity_m_per_s[k - 1]);
+      const ratio = v * perSpeed;
+      const squared = ratio * ratio;
+      const fall = squared > 40 ? 0 : Math.exp(-squared);
+      const level = 1 + excess * fall;
+      const travel = (dx * sign) / (presliding_m * level);
+      const keep = travel > 40 ? 0 : Math.exp(-travel);
+      const target = sign * level;
+      const away = u - target;
+      // d(level) reaches the state twice: through the target and through the rate of approach.
+      const byLevel = sign * (1 - keep) + (away * keep * travel) / level;
+      u = target + away * keep;
+      uPresliding = uPresliding * keep + away * keep * travel;
+      uExcess = uExcess * keep + byLevel * fall;
+      uSpeed = uSpeed * keep + byLevel * excess * fall * 2 * squared;
+      uStart *= keep;
+    }
+    state[k] = u;
+    byPresliding[k] = uPresliding;
+    byExcess[k] = uExcess;
+    byStribeckSpeed[k] = uSpeed;
+    byStart[k] = uStart;
+  }
+}
