@@ -9,7 +9,7 @@ export interface Turn {
   /** Instant of the turn: middle of the stay near the extreme; for a rest, its edge towards the stroke. */
   readonly time_s: number;
   readonly position_m: number;
-  /** A reversal; the shock at rest at the record's start or end; or a stroke that the record cuts off. */
+  /** A reversal; at rest or just turning where the record starts or ends; or a stroke that the record cuts off. */
   readonly kind: 'reversal' | 'rest' | 'cut';
   /** How much longer the position stayed near the extreme than a sinusoidal turn would have; >= 0. */
   readonly dwell_s: number;
