@@ -1,0 +1,77 @@
+/*
+ * `npm test`: set-up, format and lint, types, then every test. Arguments go to vitest: `npm test -- tests/analysis`.
+ * The last line is the count, `N passed, N failed`; a run without tests has failed.
+ */
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { dirname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { run } from './set-up/processes.mjs';
+import { setUp } from './set-up.mjs';
+
+const root = join(dirname(fileURLToPath(import.meta.url)), '..');
+
+/** @param {string} program a file of node_modules @param {string[]} args */
+function tool(program, args) {
+  return run(process.execPath, [join(root, 'node_modules', program), ...args], { shown: true, cwd: root }).ok;
+}
+
+/** @param {string[]} args */
+function runTests(args) {
+  const folder = mkdtempSync(join(tmpdir(), 'dashpot-bench-tests-'));
+  const report = join(folder, 'report.json');
+  try {
+    const ok = tool('vitest/vitest.mjs', [
+      'run',
+      ...args,
+      '--reporter=default',
+      '--reporter=json',
+      `--outputFile.json=${report}`,
+    ]);
+    return count(ok, JSON.parse(readFileSync(report, 'utf8')));
+  } catch (error) {
+    console.error(`vitest left no report: ${error instanceof Error ? error.message : error}`);
+    return { passed: 0, failed: 1, skipped: [] };
+  } finally {
+    rmSync(folder, { recursive: true });
+  }
+}
+
+/**
+ * The count of a vitest report. A file that could not be loaded counts as one failure, and so does a run that
+ * failed in some other way or had no tests.
+ * @param {boolean} ok whether vitest itself was content
+ * @param {{ testResults: { status: string, assertionResults: { status: string, fullName: string }[] }[] }} report
+ */
+export function count(ok, { testResults }) {
+  const tests = testResults.flatMap((file) => file.assertionResults);
+  const brokenFiles = testResults.filter(
+    (file) => file.status === 'failed' && !file.assertionResults.some((test) => test.status === 'failed'),
+  );
+  const passed = tests.filter((test) => test.status === 'passed').length;
+  const failed = tests.filter((test) => test.status === 'failed').length + brokenFiles.length;
+  const skipped = tests
+    .filter((test) => !['passed', 'failed'].includes(test.status))
+    .map((test) => test.fullName);
+  return { passed, failed: failed === 0 && (!ok || passed === 0) ? 1 : failed, skipped };
+}
+
+async function main() {
+  /** @type {ReturnType<typeof count>} */
+  let result = { passed: 0, failed: 1, skipped: [] };
+  if (await setUp({ forTests: true })) {
+    const checks = [
+      tool('@biomejs/biome/bin/biome', ['check', '.']),
+      tool('typescript/bin/tsc', ['-b', 'tests']),
+    ];
+    const tests = runTests(process.argv.slice(2));
+    const content = checks.filter(Boolean).length;
+    result = { ...tests, passed: tests.passed + content, failed: tests.failed + checks.length - content };
+  }
+  for (const name of result.skipped) console.log(`skipped: ${name}`);
+  const skipped = result.skipped.length > 0 ? `, ${result.skipped.length} skipped` : '';
+  process.exitCode = result.failed === 0 ? 0 : 1;
+  console.log(`${result.passed} passed, ${result.failed} failed${skipped}`);
+}
+
+if (process.argv[1] === fileURLToPath(import.meta.url)) main();

@@ -1,0 +1,58 @@
+import { spawnSync } from 'node:child_process';
+import { accessSync, constants, statSync } from 'node:fs';
+import { delimiter, join } from 'node:path';
+
+/**
+ * The full path of a program on PATH, or null.
+ * @param {string} name without extension
+ */
+export function onPath(name) {
+  const extensions = process.platform === 'win32' ? ['.exe', '.cmd', '.bat'] : [''];
+  for (const folder of (process.env.PATH ?? '').split(delimiter))
+    for (const extension of extensions) {
+      const path = join(folder, name + extension);
+      if (folder !== '' && isProgram(path)) return path;
+    }
+  return null;
+}
+
+/** @param {string} path */
+export function isProgram(path) {
+  try {
+    accessSync(path, constants.X_OK);
+    return statSync(path).isFile();
+  } catch {
+    return false;
+  }
+}
+
+/**
+ * Runs a program to its end without a standard input.
+ * @param {string} program
+ * @param {string[]} args
+ * @param {{ shown?: boolean, env?: Record<string, string>, cwd?: string }} [options] `shown`: its output goes to the terminal
+ * @returns whether it succeeded, and its output where it was not shown
+ */
+export function run(program, args, { shown = false, env = {}, cwd } = {}) {
+  const result = spawnSync(program, args, {
+    cwd,
+    env: { ...process.env, ...env },
+    stdio: ['ignore', shown ? 'inherit' : 'pipe', shown ? 'inherit' : 'pipe'],
+    encoding: 'utf8',
+    maxBuffer: 64 * 1024 * 1024,
+    shell: process.platform === 'win32' && !program.endsWith('.exe'),
+  });
+  return { ok: result.status === 0, output: `${result.stdout ?? ''}${result.stderr ?? ''}` };
+}
+
+/**
+ * Runs npm: the one that started this process, or the one on PATH.
+ * @param {string[]} args
+ * @param {Parameters<typeof run>[2]} [options]
+ */
+export function npm(args, options) {
+  const running = process.env.npm_execpath;
+  return running?.endsWith('.js')
+    ? run(process.execPath, [running, ...args], options)
+    : run('npm', args, options);
+}
