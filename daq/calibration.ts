@@ -1,3 +1,5 @@
+import type { ChannelKind } from '../firmware-protocol/index.js';
+
 /**
  * What turns counts into force and position: straight lines, force positive when the shock pushes back,
  * position positive into compression. A standard uncertainty is null where nobody has found it out.
@@ -21,19 +23,15 @@ export const identityCalibration: Calibration = {
   position: { metre_per_count: 1, zero_counts: 0 },
 };
 
-/** Force in N, one value for each of the counts. */
-export function forceFromCounts(counts: ArrayLike<number>, { force }: Calibration): Float64Array {
-  return straightLine(counts, force.zero_counts, force.newton_per_count);
-}
-
-/** Position in m, one value for each of the counts. */
-export function positionFromCounts(counts: ArrayLike<number>, { position }: Calibration): Float64Array {
-  return straightLine(counts, position.zero_counts, position.metre_per_count);
-}
-
-/** Temperature in °C from thousandths of a degree, the one unit a rig sends it in. */
-export function temperatureFromMillidegrees(counts: ArrayLike<number>): Float64Array {
-  return Float64Array.from(counts, (value) => value / 1000);
+/** Counts in the unit of their channel: N, m or °C (a rig sends thousandths of a degree). */
+export function valuesFromCounts(
+  kind: ChannelKind,
+  counts: ArrayLike<number>,
+  { force, position }: Calibration,
+): Float64Array {
+  if (kind === 'force') return straightLine(counts, force.zero_counts, force.newton_per_count);
+  if (kind === 'position') return straightLine(counts, position.zero_counts, position.metre_per_count);
+  return Float64Array.from(counts, (mdegC) => mdegC / 1000);
 }
 
 function straightLine(counts: ArrayLike<number>, zero: number, slope: number): Float64Array {

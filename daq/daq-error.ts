@@ -44,6 +44,7 @@ export const INPUT_ERROR_CODES = [
   'wrong-state',
   'speed-out-of-range',
   'no-drive',
+  'no-calibration',
   'no-channel',
 ] as const;
 

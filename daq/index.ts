@@ -3,7 +3,17 @@ export * from './daq-error.js';
 export * from './host-clock.js';
 export type { LinkStatistics } from './link/link-statistics.js';
 export * from './link/rig-identity.js';
+export { type LinkListener, openRigLink, type RigLink, type RigLinkOptions } from './link/rig-link.js';
 export type * from './logbook/entities.js';
 export { type Logbook, type LogbookOptions, openLogbook } from './logbook/open-logbook.js';
+export { listPorts, type PortListing } from './ports/list-ports.js';
+export { DEFAULT_BAUD, type OpenPort, openPort, type PortOptions } from './ports/open-port.js';
 export type { PortBinding } from './ports/port-binding.js';
 export * from './procedures.js';
+export type { LiveSamples } from './recording/live-samples.js';
+export {
+  type RecordBuildOptions,
+  type RecordingOutcome,
+  type RecordingProgress,
+  recordBuild,
+} from './recording/record-build.js';

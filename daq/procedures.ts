@@ -1,4 +1,5 @@
 import type { ProcedureName } from '../analysis/index.js';
+import type { EventName } from '../firmware-protocol/index.js';
 
 /** One speed of a ladder. The time the drive takes to settle is part of the duration and is recorded like the rest. */
 export interface SpeedStep {
@@ -18,6 +19,7 @@ export interface Procedure {
 /** Asked and happened, as kept with the recording. Times count from the recording's first sample. */
 export interface ProcedureRecord extends Procedure {
   readonly happened: readonly HappenedStep[];
+  readonly events: readonly RecordedEvent[];
 }
 
 export interface HappenedStep {
@@ -25,6 +27,13 @@ export interface HappenedStep {
   readonly speed_rev_per_s: number | null;
   readonly start_s: number;
   readonly end_s: number;
+}
+
+/** What the rig told on the way; `value` as the protocol says for each event. */
+export interface RecordedEvent {
+  readonly time_s: number;
+  readonly event: EventName;
+  readonly value: number;
 }
 
 /** A speed ladder with given steps. */

@@ -1,4 +1,4 @@
-import type { ProcedureName, TraceInput } from '../../analysis/index.js';
+import type { TraceInput } from '../../analysis/index.js';
 import type { ChannelKind } from '../../firmware-protocol/index.js';
 import type { Calibration } from '../calibration.js';
 import type { LinkStatistics } from '../link/link-statistics.js';
@@ -157,5 +157,3 @@ export interface ChannelTrust {
   /** Mean time between neighbouring samples, gaps left out; null below two samples. */
   readonly period_s: number | null;
 }
-
-export type { Calibration, ProcedureName };

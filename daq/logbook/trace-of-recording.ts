@@ -1,11 +1,6 @@
 import type { RigDescription, TraceInput } from '../../analysis/index.js';
 import type { ChannelKind } from '../../firmware-protocol/index.js';
-import {
-  type Calibration,
-  forceFromCounts,
-  positionFromCounts,
-  temperatureFromMillidegrees,
-} from '../calibration.js';
+import { type Calibration, valuesFromCounts } from '../calibration.js';
 import { trustedSamples } from '../clock/trusted-samples.js';
 import { channelOf, type RigIdentity } from '../link/rig-identity.js';
 import type { ChannelTrust, StoredChannel } from './entities.js';
@@ -37,7 +32,7 @@ export function traceOfRecording(
     const delay_us = declared?.delay_us ?? 0;
     const time_s = Float64Array.from(indices, (i) => (times_us[i]! - delay_us) / 1e6);
     const counts = Int32Array.from(indices, (i) => channel.counts[i]!);
-    return { time_s, values: inUnits(kind, counts, calibration) };
+    return { time_s, values: valuesFromCounts(kind, counts, calibration) };
   };
   const force = series('force');
   const position = series('position');
@@ -53,12 +48,6 @@ export function traceOfRecording(
   };
 }
 
-function inUnits(kind: ChannelKind, counts: Int32Array, calibration: Calibration): Float64Array {
-  if (kind === 'force') return forceFromCounts(counts, calibration);
-  if (kind === 'position') return positionFromCounts(counts, calibration);
-  return temperatureFromMillidegrees(counts);
-}
-
 function rigDescription(
   identity: RigIdentity | null,
   calibration: Calibration,
@@ -70,7 +59,11 @@ function rigDescription(
   const channel = identity && channelOf(identity, 'force');
   if (!channel) return { samplesMissing };
   // A cell wired the other way round has a negative slope, and its limits change places.
-  const limits_N = forceFromCounts([channel.counts_min, channel.counts_max], calibration).toSorted();
+  const limits_N = valuesFromCounts(
+    'force',
+    [channel.counts_min, channel.counts_max],
+    calibration,
+  ).toSorted();
   return {
     kernel: channel.kernel === 'unknown' ? null : channel.kernel,
     conversionPeriod_s: trust.find(({ kind }) => kind === 'force')?.period_s ?? 1e3 / channel.rate_mHz,
