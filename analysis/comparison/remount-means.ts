@@ -1,0 +1,79 @@
+import { tQuantile } from '../numerics/distributions.js';
+import type { CurvePoint, Estimate } from '../result.js';
+import type { Measured } from './quantities.js';
+
+/** Degrees of freedom where every build has one remount, so that only the recordings' own spread is known. */
+const withinRecordingOnly = 30;
+
+/**
+ * The mean over the remounts of each of several builds that are shown together.
+ * The variance between remounts is pooled over all of them and never taken below what the recordings' own
+ * standard errors imply; for two builds the results are the `before` and `after` of their comparison.
+ * @param builds per build one value a remount, all of one quantity and unit, at least one each
+ * @returns an estimate per build, in their order and unit
+ */
+export function remountMeans(builds: readonly (readonly Measured[])[]): Estimate[] {
+  const remounts = builds.reduce((sum, values) => sum + values.length, 0);
+  const df = remounts - builds.length;
+  const spread = df > 0 ? builds.reduce((sum, values) => sum + squaresAroundMean(values), 0) / df : 0;
+  const within = builds.flat().reduce((sum, { standardError }) => sum + standardError ** 2, 0) / remounts;
+  const variance = Math.max(spread, within);
+  const quantile = tQuantile(0.975, df > 0 ? df : withinRecordingOnly);
+  return builds.map((values) => {
+    const value = mean(values);
+    const standardError = Math.sqrt(variance / values.length);
+    const reach = quantile * standardError;
+    return { value, standardError, low95: value - reach, high95: value + reach };
+  });
+}
+
+/**
+ * Curves of builds shown together: at each speed of a build's first remount the mean over its remounts, with the
+ * spread between remounts pooled over all builds that reach that speed.
+ * @param builds per build one curve a remount, by increasing velocity
+ * @returns a curve per build over the speeds that all its remounts reach
+ */
+export function remountMeanCurves(builds: readonly (readonly (readonly CurvePoint[])[])[]): CurvePoint[][] {
+  return builds.map((curves, own) =>
+    (curves[0] ?? []).flatMap(({ velocity_m_per_s }): CurvePoint[] => {
+      const at = builds.map((remounts) => remounts.map((curve) => curveAt(curve, velocity_m_per_s)));
+      const complete = (values: readonly (Measured | null)[]) => values.length > 0 && !values.includes(null);
+      if (!complete(at[own])) return [];
+      const reaching = at.filter(complete) as Measured[][];
+      const means = remountMeans(reaching);
+      const { value, low95, high95 } = means[reaching.indexOf(at[own] as Measured[])];
+      return [{ velocity_m_per_s, force_N: value, low95_N: low95, high95_N: high95 }];
+    }),
+  );
+}
+
+/**
+ * A curve read at one speed, between its neighbouring points linearly.
+ * @returns null beyond its ends, and between its slowest rebound and slowest compression, where drag changes sign
+ */
+export function curveAt(curve: readonly CurvePoint[], velocity_m_per_s: number): Estimate | null {
+  const above = curve.findIndex((point) => point.velocity_m_per_s >= velocity_m_per_s);
+  if (above < 0) return null;
+  const right = curve[above];
+  const left = curve[above - 1] ?? right;
+  const span = right.velocity_m_per_s - left.velocity_m_per_s;
+  const share = span > 0 ? (velocity_m_per_s - left.velocity_m_per_s) / span : 1;
+  if (left === right && right.velocity_m_per_s !== velocity_m_per_s) return null;
+  if (share < 1 && left.velocity_m_per_s < 0 && right.velocity_m_per_s > 0) return null;
+  const between = (of: (point: CurvePoint) => number) => of(left) + share * (of(right) - of(left));
+  const [low95, high95] = [between((point) => point.low95_N), between((point) => point.high95_N)];
+  return {
+    value: between((point) => point.force_N),
+    standardError: (high95 - low95) / (2 * 1.96),
+    low95,
+    high95,
+  };
+}
+
+const mean = (values: readonly Measured[]): number =>
+  values.reduce((sum, { value }) => sum + value, 0) / values.length;
+
+function squaresAroundMean(values: readonly Measured[]): number {
+  const middle = mean(values);
+  return values.reduce((sum, { value }) => sum + (value - middle) ** 2, 0);
+}
