@@ -1,0 +1,171 @@
+/** What travels between the server and the page: the shapes of the JSON. Types only; the page imports nothing else from here. */
+import type { AnalysisRefusal, Comparison, CurvePoint, RecordingAnalysis } from '../../analysis/index.js';
+
+/** Every answer that is not a success. */
+export interface ApiError {
+  readonly code: string;
+  readonly found: string;
+  readonly wanted: string;
+  /** The part of the request or the device meant: `body.procedure`, `port /dev/ttyACM0`. */
+  readonly where: string;
+}
+
+export type RecordingState = 'recording' | 'complete' | 'interrupted' | 'discarded';
+
+export interface ApiRecording {
+  readonly id: number;
+  readonly buildId: number;
+  readonly remount: number;
+  readonly state: RecordingState;
+  /** Why it is in that state; empty where there is nothing to say. */
+  readonly stateReason: string;
+  readonly procedure: string;
+  /** ISO 8601 in UTC. */
+  readonly startedAt: string;
+  readonly rig: string;
+  /** Made by the simulated rig, not by a shock. */
+  readonly simulated: boolean;
+}
+
+export interface ApiBuild {
+  readonly id: number;
+  readonly shockId: number;
+  readonly name: string;
+  readonly parentId: number | null;
+  /** What separates it from its parent, in the owner's words. */
+  readonly change: string;
+  readonly recordings: readonly ApiRecording[];
+}
+
+export interface ApiShock {
+  readonly id: number;
+  readonly name: string;
+}
+
+export interface BuildsBody {
+  readonly shocks: readonly ApiShock[];
+  readonly builds: readonly ApiBuild[];
+}
+
+/** Measured points, thinned for drawing, in SI units, rounded to six digits; equal lengths. */
+export interface ApiPoints {
+  readonly time_s: readonly number[];
+  readonly position_m: readonly number[];
+  readonly velocity_m_per_s: readonly number[];
+  readonly force_N: readonly number[];
+  /** Measured minus fitted. */
+  readonly residual_N: readonly number[];
+  /** Drag and damping as measured: force less gas and inertia. */
+  readonly frictional_N: readonly number[];
+}
+
+export interface ApiPicture {
+  readonly points: ApiPoints;
+  /** Drag plus damping against signed velocity, with a 95 % band. */
+  readonly total: readonly CurvePoint[];
+}
+
+export type AnalysisBody =
+  | {
+      readonly ok: true;
+      readonly recordingId: number;
+      readonly analysis: RecordingAnalysis;
+      readonly picture: ApiPicture | null;
+    }
+  | { readonly ok: false; readonly recordingId: number; readonly refusal: AnalysisRefusal };
+
+export interface CompareBody {
+  readonly before: { readonly buildId: number; readonly recordingIds: readonly number[] };
+  readonly after: { readonly buildId: number; readonly recordingIds: readonly number[] };
+  readonly comparison: Comparison;
+}
+
+export interface ApiPort {
+  readonly path: string;
+  /** What the system says about it, for people. */
+  readonly about: string;
+}
+
+export interface PortsBody {
+  readonly ports: readonly ApiPort[];
+  /** Builds that the simulated rig can play. */
+  readonly practice: readonly string[];
+  readonly procedures: readonly ApiProcedure[];
+}
+
+export interface ApiProcedure {
+  readonly id: ProcedureChoiceId;
+  readonly title: string;
+  readonly about: string;
+  /** The software moves the shock, so the rig must have a drive. */
+  readonly needsDrive: boolean;
+}
+
+export type ProcedureChoiceId = 'speed-ladder' | 'by-hand';
+
+/** Where the recording on this server stands; one at a time. */
+export type SessionBody =
+  | { readonly phase: 'idle' }
+  | { readonly phase: 'connecting'; readonly rig: string }
+  | {
+      readonly phase: 'recording' | 'stopping';
+      readonly rig: string;
+      readonly buildId: number;
+      readonly recordingId: number | null;
+      readonly elapsed_s: number;
+      /** Null where the procedure lasts until somebody stops it. */
+      readonly duration_s: number | null;
+      readonly linesMissing: number;
+    }
+  | {
+      readonly phase: 'done';
+      readonly rig: string;
+      readonly buildId: number;
+      readonly recordingId: number;
+      readonly state: RecordingState;
+      /** What failed on the way, where something did; what was captured before it is kept. */
+      readonly trouble: ApiError | null;
+    }
+  | { readonly phase: 'failed'; readonly rig: string; readonly error: ApiError };
+
+export interface StateBody {
+  readonly version: string;
+  readonly methodVersion: string;
+  readonly logbook: string;
+  /** The cautions have been read since this server started. */
+  readonly cautionsRead: boolean;
+  readonly session: SessionBody;
+}
+
+/** One live batch: samples since the batch before, per channel, on the device's own clock. */
+export interface LiveBatch {
+  readonly force: { readonly time_s: readonly number[]; readonly force_N: readonly number[] };
+  readonly position: { readonly time_s: readonly number[]; readonly position_m: readonly number[] };
+}
+
+/** Events of GET /api/live, by their SSE event name. */
+export interface LiveEvents {
+  readonly samples: LiveBatch;
+  /** Sample batches this reader was too slow for and will not get. */
+  readonly skipped: { readonly batches: number };
+  readonly session: SessionBody;
+  /** Something in the logbook changed; the lists are worth fetching again. */
+  readonly logbook: { readonly reason: string };
+}
+
+export interface StartRecordingBody {
+  readonly rig:
+    | { readonly kind: 'port'; readonly path: string }
+    | { readonly kind: 'practice'; readonly build: string };
+  readonly build:
+    | { readonly kind: 'existing'; readonly buildId: number }
+    | {
+        readonly kind: 'new';
+        readonly name: string;
+        readonly shock: string;
+        readonly parentId: number | null;
+        readonly change: string;
+      };
+  readonly procedure: ProcedureChoiceId;
+  readonly cautionsRead: boolean;
+}

@@ -1,0 +1,94 @@
+import { randomUUID } from 'node:crypto';
+import { basename } from 'node:path';
+import fastify, { type FastifyInstance } from 'fastify';
+import type { Logbook } from '../../daq/index.js';
+import { analysisThread } from '../workers/analysis-thread.js';
+import { analysisCache } from './analysis-cache.js';
+import type { AnalysisBody, StateBody } from './api.js';
+import { answerError, requestError } from './errors.js';
+import { guardLoopback } from './guard.js';
+import { createLiveHub } from './live-hub.js';
+import { servePage } from './page-files.js';
+import { practiceRig } from './practice-rig.js';
+import { recordingSession } from './recording-session.js';
+import { liveRoute } from './routes/live.js';
+import { logbookRoutes } from './routes/logbook.js';
+import { recordingRoutes } from './routes/recordings.js';
+import { tableRoutes } from './routes/tables.js';
+import { securityHeaders } from './security-headers.js';
+import { useZodSchemas } from './validation.js';
+
+export interface ServerOptions {
+  /** Open for writing, or the page cannot record. The caller closes it, after the server. */
+  readonly logbook: Logbook;
+  /** Of this program, for the page to show. */
+  readonly version: string;
+  /** Makes an analysis; a thread on the logbook's file where it is left out. */
+  readonly analyse?: (recordingId: number) => Promise<AnalysisBody>;
+  /** Of the simulated rig; people watch it in real pace. */
+  readonly practicePace?: 'real' | 'simulated';
+  /** Where the built page lies; false serves the API alone. */
+  readonly pageFolder?: string | false;
+  /** Write the server's log to standard error. */
+  readonly log?: boolean;
+}
+
+const MOST_BODY_BYTES = 64 * 1024;
+
+/**
+ * Makes the local server: the API and the built page. It answers loopback names only; `listen` binds it there.
+ * @returns a Fastify instance; its `close` stops a recording under way and waits until the logbook has it
+ */
+export function createServer(options: ServerOptions): FastifyInstance {
+  const { logbook, version } = options;
+  const server = fastify({
+    bodyLimit: MOST_BODY_BYTES,
+    logger: options.log === true ? { level: 'warn', stream: process.stderr } : false,
+    forceCloseConnections: true,
+  });
+  const thread = options.analyse ? null : analysisThread(logbook.path);
+  const methodVersion = version;
+  const cache = analysisCache(options.analyse ?? thread!.analyse, methodVersion);
+  const hub = createLiveHub(randomUUID().slice(0, 8));
+  const session = recordingSession(logbook, hub, practiceRig(options.practicePace ?? 'real'));
+  const sitting = { cautionsRead: false };
+
+  // A body is JSON or it is refused: what a form of another site can send is not even read.
+  server.removeContentTypeParser('text/plain');
+  server.setErrorHandler(answerError);
+  server.setNotFoundHandler((request) => {
+    throw requestError(404, {
+      code: 'not-found',
+      found: `nothing at ${request.url.split('?')[0]}`,
+      wanted: 'a place of this page or a route below /api',
+      where: `${request.method} ${request.url.split('?')[0]}`,
+    });
+  });
+  useZodSchemas(server);
+  guardLoopback(server);
+  server.addHook('onSend', async (request, reply) => {
+    if (request.url.startsWith('/api/')) reply.header('cache-control', 'no-store');
+  });
+  server.addHook('preClose', () => session.close());
+  server.addHook('onClose', async () => thread?.close());
+
+  server.register(async (scope) => {
+    await securityHeaders(scope);
+    scope.get(
+      '/api/state',
+      (): StateBody => ({
+        version,
+        methodVersion,
+        logbook: basename(logbook.path),
+        cautionsRead: sitting.cautionsRead,
+        session: session.state(),
+      }),
+    );
+    logbookRoutes(scope, logbook, cache);
+    recordingRoutes(scope, { logbook, hub, session, sitting });
+    liveRoute(scope, hub, session.state);
+    tableRoutes(scope, logbook, cache);
+    if (options.pageFolder !== false) await servePage(scope, options.pageFolder);
+  });
+  return server;
+}

@@ -1,0 +1,189 @@
+import {
+  type BuildId,
+  DaqError,
+  type Logbook,
+  openRigLink,
+  plannedDuration_s,
+  type RecordingProgress,
+  type RigLink,
+  type RigLinkOptions,
+  recordBuild,
+} from '../../daq/index.js';
+import { simulatedRigCalibration } from '../../daq/simulated-rig/index.js';
+import type { SessionBody, StartRecordingBody } from './api.js';
+import { codedDetail, requestError } from './errors.js';
+import type { LiveHub } from './live-hub.js';
+import type { PracticeRig } from './practice-rig.js';
+import { procedureChoices } from './procedure-choices.js';
+
+/** The one recording that this server can make at a time. */
+export interface RecordingSession {
+  state(): SessionBody;
+  /**
+   * Opens the rig and begins to record; what happens then is told by `state` and the live stream.
+   * @throws requestError 'busy'; DaqError of opening the rig or of what was asked, with nothing recorded
+   */
+  start(wanted: StartRecordingBody): Promise<SessionBody>;
+  /** Ends the recording under way, its drive first. @throws requestError 'not-recording' */
+  stop(): SessionBody;
+  /** Stops whatever is under way and waits until the logbook has it. */
+  close(): Promise<void>;
+}
+
+/** Device time between two progress reports to the pages. */
+const REPORT_EVERY_S = 0.25;
+
+export function recordingSession(logbook: Logbook, hub: LiveHub, practice: PracticeRig): RecordingSession {
+  let state: SessionBody = { phase: 'idle' };
+  let abort = new AbortController();
+  let running: Promise<void> = Promise.resolve();
+
+  function become(next: SessionBody): SessionBody {
+    state = next;
+    hub.publish('session', next);
+    return next;
+  }
+
+  async function run(
+    link: RigLink,
+    buildId: BuildId,
+    wanted: StartRecordingBody,
+    rig: string,
+  ): Promise<void> {
+    const { procedure } = procedureChoices[wanted.procedure];
+    let reported_s = Number.NEGATIVE_INFINITY;
+    const report = ({ recordingId, elapsed_s, planned_s, linesMissing }: RecordingProgress) => {
+      if (elapsed_s - reported_s < REPORT_EVERY_S) return;
+      reported_s = elapsed_s;
+      const phase = abort.signal.aborted ? 'stopping' : 'recording';
+      become({ phase, rig, buildId, recordingId, elapsed_s, duration_s: planned_s, linesMissing });
+    };
+    try {
+      const outcome = await recordBuild({
+        link,
+        logbook,
+        buildId,
+        procedure,
+        simulated: wanted.rig.kind === 'practice' ? { seed: practice.seed } : null,
+        onProgress: report,
+        onSamples: ({ force, position }) =>
+          hub.publish('samples', {
+            force: { time_s: [...force.time_s], force_N: [...force.force_N] },
+            position: { time_s: [...position.time_s], position_m: [...position.position_m] },
+          }),
+        signal: abort.signal,
+      });
+      const { recordingId, failure } = outcome;
+      const trouble = failure && codedDetail(failure, rig);
+      become({ phase: 'done', rig, buildId, recordingId, state: outcome.state, trouble });
+    } finally {
+      await link.close();
+      hub.publish('logbook', { reason: 'a recording ended' });
+    }
+  }
+
+  return {
+    state: () => state,
+    async start(wanted) {
+      if (state.phase === 'connecting' || state.phase === 'recording' || state.phase === 'stopping')
+        throw requestError(409, {
+          code: 'busy',
+          found: 'a recording under way',
+          wanted: 'one recording at a time; stop it first',
+          where: 'this server',
+        });
+      const rig = wanted.rig.kind === 'practice' ? 'the practice rig' : wanted.rig.path;
+      abort = new AbortController();
+      become({ phase: 'connecting', rig });
+      let link: RigLink | null = null;
+      try {
+        link = await openRigLink(rigOptions(wanted.rig, practice));
+        requireCalibration(logbook, link, wanted.rig.kind === 'practice');
+        const buildId = buildFor(logbook, wanted.build);
+        const duration_s = plannedDuration_s(procedureChoices[wanted.procedure].procedure);
+        become({
+          phase: 'recording',
+          rig,
+          buildId,
+          recordingId: null,
+          elapsed_s: 0,
+          duration_s,
+          linesMissing: 0,
+        });
+        hub.publish('logbook', { reason: 'a recording began' });
+        running = run(link, buildId, wanted, rig).catch((error: unknown) => {
+          become({ phase: 'failed', rig, error: codedDetail(error, rig) ?? faultIn(rig, error) });
+        });
+        return state;
+      } catch (error) {
+        await link?.close();
+        become({ phase: 'failed', rig, error: codedDetail(error, rig) ?? faultIn(rig, error) });
+        throw error;
+      }
+    },
+    stop() {
+      if (state.phase !== 'recording' && state.phase !== 'stopping')
+        throw requestError(409, {
+          code: 'not-recording',
+          found: 'no recording under way',
+          wanted: 'one to stop',
+          where: 'this server',
+        });
+      abort.abort();
+      return become({ ...state, phase: 'stopping' });
+    },
+    async close() {
+      abort.abort();
+      await running;
+    },
+  };
+}
+
+function rigOptions(rig: StartRecordingBody['rig'], practice: PracticeRig): RigLinkOptions {
+  return rig.kind === 'practice' ? practice.mount(rig.build) : { path: rig.path };
+}
+
+/** Said before a new build is entered, so that a refusal leaves nothing behind. The practice rig brings its own. */
+function requireCalibration(logbook: Logbook, link: RigLink, isPractice: boolean): void {
+  const { rigName } = link.identity();
+  const known = logbook.findRig(rigName);
+  if (known !== undefined && logbook.calibrationInForce(known)) return;
+  if (isPractice) {
+    logbook.addCalibration(
+      logbook.rigNamed(rigName),
+      simulatedRigCalibration,
+      'as its invented owner measured it',
+    );
+    return;
+  }
+  throw new DaqError('no-calibration', {
+    where: link.path,
+    found: `rig '${rigName}' without a calibration`,
+    wanted: 'one: `dashpot-bench record` takes it as an option the first time',
+  });
+}
+
+function buildFor(logbook: Logbook, wanted: StartRecordingBody['build']): BuildId {
+  if (wanted.kind === 'existing') return wanted.buildId as BuildId;
+  return logbook.inOneGo(() => {
+    const parent = logbook.listBuilds().find(({ id }) => id === wanted.parentId);
+    const shock = parent
+      ? { id: parent.shockId }
+      : (logbook.findShock(wanted.shock) ?? logbook.createShock({ name: wanted.shock }));
+    return logbook.createBuild({
+      shockId: shock.id,
+      name: wanted.name,
+      parentBuildId: parent?.id ?? null,
+      change: wanted.change,
+    }).id;
+  });
+}
+
+function faultIn(where: string, error: unknown) {
+  return {
+    code: 'internal',
+    found: error instanceof Error ? error.message : String(error),
+    wanted: 'a recording without faults of this program',
+    where,
+  };
+}

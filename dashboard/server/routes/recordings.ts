@@ -1,0 +1,120 @@
+import type { FastifyInstance } from 'fastify';
+import * as z from 'zod';
+import { type Logbook, listPorts, type RecordingId } from '../../../daq/index.js';
+import type { PortsBody, ProcedureChoiceId, StartRecordingBody } from '../api.js';
+import { requestError } from '../errors.js';
+import type { LiveHub } from '../live-hub.js';
+import { practiceBuilds } from '../practice-rig.js';
+import { procedureChoices } from '../procedure-choices.js';
+import type { RecordingSession } from '../recording-session.js';
+import { idInText } from '../validation.js';
+
+const label = z.string('a text').trim().min(1, 'at least one character').max(80, 'at most 80 characters');
+
+const startBody = z.object({
+  rig: z.discriminatedUnion('kind', [
+    z.object({ kind: z.literal('port'), path: z.string().min(1).max(200) }),
+    z.object({ kind: z.literal('practice'), build: z.enum(practiceBuilds) }),
+  ]),
+  build: z.discriminatedUnion('kind', [
+    z.object({ kind: z.literal('existing'), buildId: z.int().positive() }),
+    z.object({
+      kind: z.literal('new'),
+      name: label,
+      shock: z.string().trim().max(80),
+      parentId: z.int().positive().nullable(),
+      change: z.string().trim().max(200),
+    }),
+  ]),
+  procedure: z.enum(Object.keys(procedureChoices) as ProcedureChoiceId[]),
+  cautionsRead: z.boolean(),
+});
+
+/** Recording: what it can be made on, starting, stopping, and setting aside. */
+export function recordingRoutes(
+  server: FastifyInstance,
+  parts: {
+    readonly logbook: Logbook;
+    readonly hub: LiveHub;
+    readonly session: RecordingSession;
+    readonly sitting: { cautionsRead: boolean };
+  },
+): void {
+  const { logbook, hub, session, sitting } = parts;
+
+  server.get(
+    '/api/ports',
+    async (): Promise<PortsBody> => ({
+      ports: (await listPorts()).map(({ path, description }) => ({ path, about: description })),
+      practice: practiceBuilds,
+      procedures: Object.entries(procedureChoices).map(([id, { title, about, needsDrive }]) => ({
+        id: id as ProcedureChoiceId,
+        title,
+        about,
+        needsDrive,
+      })),
+    }),
+  );
+
+  server.post('/api/recordings', { schema: { body: startBody } }, async (request, reply) => {
+    const wanted = request.body as StartRecordingBody;
+    await requireListedPort(wanted.rig);
+    requireKnownBuild(logbook, wanted.build);
+    sitting.cautionsRead ||= wanted.cautionsRead;
+    if (wanted.rig.kind === 'port' && procedureChoices[wanted.procedure].needsDrive && !sitting.cautionsRead)
+      throw requestError(409, {
+        code: 'cautions-not-read',
+        found: 'a first drive command of this sitting',
+        wanted: 'the cautions read and confirmed before it',
+        where: 'body.cautionsRead',
+      });
+    return reply.code(201).send(await session.start(wanted));
+  });
+
+  server.post('/api/recordings/current/stop', () => session.stop());
+
+  const discardSchema = {
+    params: z.object({ id: idInText }),
+    body: z.object({
+      reason: z.string('a reason').trim().min(1, 'a reason').max(200, 'at most 200 characters'),
+    }),
+  };
+  server.post('/api/recordings/:id/discard', { schema: discardSchema }, (request, reply) => {
+    const { id } = request.params as z.output<typeof discardSchema.params>;
+    const { reason } = request.body as z.output<typeof discardSchema.body>;
+    logbook.discardRecording(id as RecordingId, reason);
+    hub.publish('logbook', { reason: 'a recording was discarded' });
+    return reply.code(204).send();
+  });
+}
+
+/** Only ports that the system lists are opened: no path from a page reaches the file system. */
+async function requireListedPort(rig: StartRecordingBody['rig']): Promise<void> {
+  if (rig.kind !== 'port') return;
+  const ports = await listPorts();
+  if (ports.some(({ path }) => path === rig.path)) return;
+  throw requestError(409, {
+    code: 'port-missing',
+    found: `${rig.path}, which is not among the serial ports now`,
+    wanted: 'a port that is listed; is the cable in?',
+    where: 'body.rig.path',
+  });
+}
+
+function requireKnownBuild(logbook: Logbook, build: StartRecordingBody['build']): void {
+  const id = build.kind === 'existing' ? build.buildId : build.parentId;
+  if (id !== null && !logbook.listBuilds().some((known) => known.id === id))
+    throw requestError(404, {
+      code: 'unknown-build',
+      found: `no build ${id}`,
+      wanted: 'a build of this logbook',
+      where: build.kind === 'existing' ? 'body.build.buildId' : 'body.build.parentId',
+    });
+  if (build.kind === 'new' && build.parentId === null && build.shock === '')
+    throw requestError(400, {
+      code: 'bad-request',
+      found: 'a first build of a shock without a name',
+      wanted: 'a label for the shock',
+      where: 'body.build.shock',
+    });
+}

@@ -1,0 +1,33 @@
+import type { FastifyInstance } from 'fastify';
+import * as z from 'zod';
+import { requestError } from './errors.js';
+
+/** Lets every route state its schema in zod: requests are parsed by it, answers are written as JSON. */
+export function useZodSchemas(server: FastifyInstance): void {
+  server.setValidatorCompiler(({ schema, httpPart }) => (data) => {
+    const parsed = (schema as z.ZodType).safeParse(data ?? {});
+    return parsed.success ? { value: parsed.data } : { error: badPart(parsed.error, httpPart ?? 'request') };
+  });
+  server.setSerializerCompiler(() => (body) => JSON.stringify(body));
+}
+
+function badPart(error: z.ZodError, part: string): Error {
+  const issue = error.issues[0]!;
+  const where = [part === 'querystring' ? 'query' : part, ...issue.path].map(String).join('.');
+  return requestError(400, {
+    code: 'bad-request',
+    found: describeInput(issue),
+    wanted: issue.message,
+    where,
+  });
+}
+
+function describeInput(issue: z.core.$ZodIssue): string {
+  return issue.input === undefined ? 'nothing, or something else' : JSON.stringify(issue.input).slice(0, 80);
+}
+
+/** An id of the logbook as it stands in a path or a query. */
+export const idInText = z.coerce
+  .number('a whole number above 0')
+  .int('a whole number above 0')
+  .positive('a whole number above 0');

@@ -1,0 +1,60 @@
+import { signal } from '@preact/signals';
+
+/** The places that exist so far, in the order of the work. */
+export const places = ['bench', 'builds', 'together'] as const;
+export type Place = (typeof places)[number];
+
+/** Everything that a bookmark should bring back. */
+export interface Address {
+  readonly place: Place;
+  /** Chosen builds, the reference first. */
+  readonly builds: readonly number[];
+  /** Recordings of chosen builds that are left out. */
+  readonly without: readonly number[];
+  /** Speed at which the curves are read, mm/s, compression positive; null for the page's own choice. */
+  readonly readAt_mm_per_s: number | null;
+}
+
+export const address = signal<Address>(parseAddress(location));
+
+addEventListener('popstate', () => {
+  address.value = parseAddress(location);
+});
+
+/** Reads path and query; what is not understood is left out. */
+export function parseAddress({ pathname, search }: Pick<Location, 'pathname' | 'search'>): Address {
+  const query = new URLSearchParams(search);
+  const place = places.find((name) => pathname === `/${name}`) ?? 'together';
+  const readAt = query.get('at');
+  return {
+    place,
+    builds: idsIn(query.get('builds')),
+    without: idsIn(query.get('without')),
+    readAt_mm_per_s: readAt !== null && Number.isFinite(Number(readAt)) ? Number(readAt) : null,
+  };
+}
+
+/** Writes an address as a link of this site. */
+export function linkTo(target: Address): string {
+  const parts: string[] = [];
+  if (target.builds.length > 0) parts.push(`builds=${target.builds.join(',')}`);
+  if (target.without.length > 0) parts.push(`without=${target.without.join(',')}`);
+  if (target.readAt_mm_per_s !== null) parts.push(`at=${target.readAt_mm_per_s}`);
+  return `/${target.place}${parts.length > 0 ? `?${parts.join('&')}` : ''}`;
+}
+
+/** Goes to another place or selection; `replace` for changes that are not worth a step back. */
+export function go(change: Partial<Address>, how: 'push' | 'replace' = 'push'): void {
+  const target = { ...address.value, ...change };
+  const link = linkTo(target);
+  if (how === 'push') {
+    history.pushState(null, '', link);
+    if (change.place !== undefined && change.place !== address.value.place) scrollTo(0, 0);
+  } else history.replaceState(null, '', link);
+  address.value = target;
+}
+
+function idsIn(text: string | null): number[] {
+  const ids = (text ?? '').split(',').map(Number);
+  return [...new Set(ids.filter((id) => Number.isInteger(id) && id > 0))];
+}

@@ -1,0 +1,54 @@
+import type { ApiError } from '../server/api.js';
+
+/** A refusal by the server, in its own words. */
+export class Refused extends Error {
+  readonly detail: ApiError;
+  constructor(detail: ApiError) {
+    super(`${detail.found}; wanted ${detail.wanted}`);
+    this.detail = detail;
+  }
+}
+
+/** GETs a JSON body of this server. */
+export async function fetchBody<Body>(path: string, signal?: AbortSignal): Promise<Body> {
+  return answer<Body>(path, signal ? { signal } : {});
+}
+
+/** POSTs a JSON body to this server and returns its answer. */
+export async function postBody<Body>(path: string, body: unknown = {}): Promise<Body> {
+  return answer<Body>(path, {
+    method: 'POST',
+    headers: { 'content-type': 'application/json' },
+    body: JSON.stringify(body),
+  });
+}
+
+async function answer<Body>(path: string, init: RequestInit): Promise<Body> {
+  let response: Response;
+  try {
+    response = await fetch(path, init);
+  } catch (cause) {
+    if (cause instanceof DOMException && cause.name === 'AbortError') throw cause;
+    throw new Refused({
+      code: 'unreachable',
+      found: 'no answer from dashpot-bench',
+      wanted: 'the program still running in its terminal',
+      where: location.host,
+    });
+  }
+  const body = (await response.json()) as Body;
+  if (!response.ok) throw new Refused(body as ApiError);
+  return body;
+}
+
+/** What to show for anything thrown; null for a request that was called off. */
+export function troubleOf(thrown: unknown): ApiError | null {
+  if (thrown instanceof Refused) return thrown.detail;
+  if (thrown instanceof DOMException && thrown.name === 'AbortError') return null;
+  return {
+    code: 'fault',
+    found: String(thrown),
+    wanted: 'a page without faults; please reload it',
+    where: 'this page',
+  };
+}

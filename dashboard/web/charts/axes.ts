@@ -1,0 +1,62 @@
+import type { Layout } from 'plotly.js-dist-min';
+import type { Theme } from '../theme.js';
+
+export type Range = readonly [low: number, high: number];
+
+/** Smallest range around all values, widened by a share of itself; null values are passed over. */
+export function rangeOf(values: Iterable<number>, pad = 0.06): [number, number] {
+  let low = Number.POSITIVE_INFINITY;
+  let high = Number.NEGATIVE_INFINITY;
+  for (const value of values) {
+    if (value < low) low = value;
+    if (value > high) high = value;
+  }
+  if (!(high > low)) return Number.isFinite(low) ? [low - 1, low + 1] : [-1, 1];
+  const margin = (high - low) * pad;
+  return [low - margin, high + margin];
+}
+
+/** The value below which a share of the values lies; a few wild points do not set a scale. */
+export function shareBelow(values: readonly number[], share: number): number {
+  const sorted = [...values].sort((a, b) => a - b);
+  return sorted[Math.min(sorted.length - 1, Math.max(0, Math.round(share * (sorted.length - 1))))] ?? 0;
+}
+
+/** Room around a plot, in pixels. */
+export interface Margin {
+  readonly l: number;
+  readonly r: number;
+  readonly t: number;
+  readonly b: number;
+}
+
+/** What all pictures share: ink on the page's own ground, thin grid, stronger zero lines, no legend. */
+export function baseLayout(theme: Theme, margin: Margin): Partial<Layout> {
+  return {
+    margin: { ...margin, pad: 0 },
+    paper_bgcolor: theme.ground,
+    plot_bgcolor: theme.ground,
+    font: { family: theme.fontFamily, size: 13, color: theme.ink },
+    showlegend: false,
+    hovermode: false,
+    dragmode: 'zoom',
+    separators: '. ',
+  };
+}
+
+/** One axis with its quantity and unit as title. */
+export function axis(theme: Theme, title: string, range: Range): Partial<NonNullable<Layout['xaxis']>> {
+  return {
+    title: { text: title, standoff: 12, font: { size: 13, color: theme.ink } },
+    range: [...range],
+    gridcolor: theme.rule,
+    gridwidth: 1,
+    zeroline: true,
+    zerolinecolor: theme.edge,
+    zerolinewidth: 1.5,
+    tickfont: { size: 12, color: theme.faint },
+    ticks: '',
+    automargin: false,
+    nticks: 9,
+  };
+}

@@ -1,0 +1,103 @@
+import type { PlotlyHTMLElement } from 'plotly.js-dist-min';
+import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
+import { Waiting } from '../pieces/waiting.js';
+import { narrow } from '../theme.js';
+import type { Range } from './axes.js';
+import { plotArea } from './plot-area.js';
+import { chartConfig, type Figure, loadPlotly, type Size } from './plotly.js';
+import { ReadingLine } from './reading-line.js';
+import { SavePicture } from './save-picture.js';
+
+export interface ChartProps {
+  /** What the picture shows, for its caption and for those who do not see it. */
+  readonly title: string;
+  readonly note?: string;
+  readonly height: number;
+  /** Makes the figure for a size. */
+  readonly figure: (size: Size) => Figure;
+  /** Everything `figure` reads; it is drawn again when one of these changes. */
+  readonly drawnFrom: readonly unknown[];
+  readonly fileName: string;
+  /** Lets the pointer read the horizontal axis. */
+  readonly reading?: { readonly at: number | null; readonly onRead: (x: number) => void };
+}
+
+interface Drawn {
+  readonly figure: Figure;
+  readonly size: Size;
+  readonly x: Range;
+}
+
+/** A picture with its caption. The last one stays until the next is ready. */
+export function Chart(props: ChartProps) {
+  const box = useRef<HTMLDivElement>(null);
+  const [width, setWidth] = useState(0);
+  const [drawn, setDrawn] = useState<Drawn | null>(null);
+  const [isBroken, setBroken] = useState(false);
+  const isNarrow = narrow.value;
+  const { reading, height } = props;
+
+  useLayoutEffect(() => {
+    const watch = new ResizeObserver(([entry]) => setWidth(Math.round(entry!.contentRect.width)));
+    watch.observe(box.current!);
+    return () => watch.disconnect();
+  }, []);
+
+  useEffect(() => {
+    if (width === 0) return;
+    let isStale = false;
+    const draw = async () => {
+      const plotly = await loadPlotly();
+      if (isStale) return;
+      const size = { width, height };
+      const figure = props.figure(size);
+      const element = (await plotly.react(
+        box.current!,
+        figure.data,
+        { ...figure.layout, ...size },
+        chartConfig(isNarrow),
+      )) as unknown as PlotlyHTMLElement & { layout: Figure['layout'] };
+      const show = () => setDrawn({ figure, size, x: element.layout.xaxis!.range as unknown as Range });
+      element.removeAllListeners('plotly_relayout');
+      element.on('plotly_relayout', show);
+      show();
+    };
+    draw().catch(() => setBroken(true));
+    return () => {
+      isStale = true;
+    };
+  }, [width, height, isNarrow, ...props.drawnFrom]);
+
+  useEffect(() => {
+    const element = box.current!;
+    return () => void loadPlotly().then((plotly) => plotly.purge(element));
+  }, []);
+
+  const area = drawn && plotArea(drawn.figure, drawn.size, drawn.x);
+  const read = (event: PointerEvent) => {
+    if (!area || !reading) return;
+    const pixel = event.clientX - box.current!.getBoundingClientRect().left;
+    if (pixel >= area.left && pixel <= area.right) reading.onRead(area.fromPixel(pixel));
+  };
+
+  return (
+    <figure class="chart">
+      <figcaption>
+        <h2>{props.title}</h2>
+        <SavePicture
+          title={props.title}
+          fileName={props.fileName}
+          element={() => box.current!}
+          isReady={drawn !== null}
+        />
+        {props.note && <p class="note">{props.note}</p>}
+      </figcaption>
+      <div class="plot" style={{ height: `${height}px` }} onPointerMove={read} onPointerDown={read}>
+        <div ref={box} role="img" aria-label={props.title} />
+        {area && reading && reading.at !== null && <ReadingLine area={area} at={reading.at} />}
+        {!drawn && !isBroken && <Waiting doing="Drawing" />}
+        {isBroken && <p class="trouble">This picture could not be drawn. Reload the page to try again.</p>}
+      </div>
+    </figure>
+  );
+}

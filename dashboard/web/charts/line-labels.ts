@@ -1,0 +1,70 @@
+import type { Layout } from 'plotly.js-dist-min';
+import type { Range } from './axes.js';
+
+export interface LineEnd {
+  readonly text: string;
+  readonly y: number;
+}
+
+const LINE_HEIGHT_PX = 18;
+
+/**
+ * Names lines at the right-hand edge, level with their end; names that would touch are moved apart, in the order of the lines.
+ * @param ends where the lines end, in the units of the vertical axis
+ * @param y the vertical axis
+ * @param height_px of the plot area
+ */
+export function lineLabels(
+  ends: readonly LineEnd[],
+  y: Range,
+  height_px: number,
+  colour: string,
+): NonNullable<Layout['annotations']> {
+  const perPx = (y[1] - y[0]) / height_px;
+  const placed = spreadApart(
+    ends.map((end) => end.y / perPx),
+    LINE_HEIGHT_PX,
+  );
+  return ends.map((end, index) => ({
+    text: escapeMarkup(end.text),
+    x: 1,
+    y: placed[index]! * perPx,
+    xref: 'paper',
+    yref: 'y',
+    xanchor: 'left',
+    yanchor: 'middle',
+    xshift: 8,
+    showarrow: false,
+    align: 'left',
+    font: { size: 13, color: colour },
+  }));
+}
+
+/** Moves values as little as needed so that neighbours are at least `gap` apart; their order is kept. */
+export function spreadApart(values: readonly number[], gap: number): number[] {
+  const order = values.map((_, index) => index).sort((a, b) => values[a]! - values[b]!);
+  // Groups of touching labels, each centred on the mean of where its members wanted to be.
+  const groups: { members: number[]; centre: number }[] = [];
+  for (const index of order) {
+    groups.push({ members: [index], centre: values[index]! });
+    while (groups.length > 1) {
+      const [below, above] = groups.slice(-2) as [(typeof groups)[0], (typeof groups)[0]];
+      const room = ((below.members.length + above.members.length) * gap) / 2;
+      if (above.centre - below.centre >= room) break;
+      const members = [...below.members, ...above.members];
+      const centre = members.reduce((sum, member) => sum + values[member]!, 0) / members.length;
+      groups.splice(-2, 2, { members, centre });
+    }
+  }
+  const placed = new Array<number>(values.length);
+  for (const { members, centre } of groups)
+    members.forEach((member, rank) => {
+      placed[member] = centre + (rank - (members.length - 1) / 2) * gap;
+    });
+  return placed;
+}
+
+/** The chart library reads a little markup in texts; names are only ever text. */
+export function escapeMarkup(text: string): string {
+  return text.replace(/&/g, '&amp;').replace(/</g, '&lt;').replace(/>/g, '&gt;');
+}

@@ -1,0 +1,43 @@
+import type { Config, Data, Layout } from 'plotly.js-dist-min';
+
+export interface Figure {
+  readonly data: Data[];
+  readonly layout: Partial<Layout>;
+}
+
+/** Size of a picture in CSS pixels. */
+export interface Size {
+  readonly width: number;
+  readonly height: number;
+}
+
+type Plotly = typeof import('plotly.js-dist-min');
+let loading: Promise<Plotly> | null = null;
+
+/** The chart library, fetched once and only when the first picture is wanted. */
+export function loadPlotly(): Promise<Plotly> {
+  loading ??= import('plotly.js-dist-min').then(
+    (module) => (module as unknown as { default?: Plotly }).default ?? module,
+    (fault) => {
+      loading = null;
+      throw fault;
+    },
+  );
+  return loading;
+}
+
+/**
+ * The library offers to upload charts and links to its maker; here nothing leaves the machine and the
+ * page has its own buttons, so its tool bar is off and what could send is removed from it as well.
+ */
+export function chartConfig(isStatic: boolean): Partial<Config> {
+  return {
+    displayModeBar: false,
+    displaylogo: false,
+    modeBarButtonsToRemove: ['sendChartToCloud'],
+    plotlyServerURL: '',
+    showTips: false,
+    staticPlot: isStatic,
+    doubleClick: 'reset',
+  };
+}

@@ -1,0 +1,67 @@
+import { computed, signal } from '@preact/signals';
+import type { AnalysisBody, ApiBuild, ApiError, ApiRecording, BuildsBody } from '../server/api.js';
+import { fetchBody, troubleOf } from './api.js';
+
+/** Shocks, builds and recordings as the server last told them; null before the first answer. */
+export const logbook = signal<BuildsBody | null>(null);
+export const logbookTrouble = signal<ApiError | null>(null);
+
+/** Analyses fetched so far, by recording. A recording whose analysis could not be fetched has its trouble here. */
+export const analyses = signal<ReadonlyMap<number, AnalysisBody>>(new Map());
+export const analysisTroubles = signal<ReadonlyMap<number, ApiError>>(new Map());
+
+/** A build's place in the logbook, from 0: what its colour, dash and marker follow from. */
+export const ordinals = computed(
+  () => new Map((logbook.value?.builds ?? []).map((build, ordinal) => [build.id, ordinal])),
+);
+
+export async function refreshLogbook(): Promise<void> {
+  try {
+    logbook.value = await fetchBody<BuildsBody>('/api/builds');
+    logbookTrouble.value = null;
+  } catch (thrown) {
+    logbookTrouble.value = troubleOf(thrown);
+  }
+}
+
+export function buildOf(id: number): ApiBuild | undefined {
+  return logbook.value?.builds.find((build) => build.id === id);
+}
+
+/** Recordings that count: those that ran to their end and were not discarded. */
+export function completeRecordings(build: ApiBuild): ApiRecording[] {
+  return build.recordings.filter((recording) => recording.state === 'complete');
+}
+
+const underWay = new Map<number, Promise<void>>();
+
+/**
+ * Sees to it that the analyses of these recordings arrive, each once.
+ * The server analyses one after the other; each is shown as soon as it is there.
+ */
+export function needAnalyses(recordingIds: readonly number[]): void {
+  for (const id of recordingIds) {
+    if (analyses.value.has(id) || analysisTroubles.value.has(id) || underWay.has(id)) continue;
+    underWay.set(
+      id,
+      fetchAnalysis(id).finally(() => underWay.delete(id)),
+    );
+  }
+}
+
+/** Asks again for those that failed. */
+export function retryAnalyses(): void {
+  const failed = [...analysisTroubles.value.keys()];
+  analysisTroubles.value = new Map();
+  needAnalyses(failed);
+}
+
+async function fetchAnalysis(id: number): Promise<void> {
+  try {
+    const body = await fetchBody<AnalysisBody>(`/api/recordings/${id}/analysis`);
+    analyses.value = new Map(analyses.value).set(id, body);
+  } catch (thrown) {
+    const trouble = troubleOf(thrown);
+    if (trouble) analysisTroubles.value = new Map(analysisTroubles.value).set(id, trouble);
+  }
+}

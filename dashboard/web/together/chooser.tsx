@@ -1,0 +1,104 @@
+import type { ApiBuild } from '../../server/api.js';
+import { address, go } from '../address.js';
+import { Swatch } from '../identity/swatch.js';
+import { logbook } from '../logbook.js';
+import { RemountList } from './remount-list.js';
+import { type ChosenBuild, chosen, chosenIds, recordedBuilds } from './selection.js';
+
+/** What is seen over what, as a line of text whose parts can be changed. */
+export function Chooser() {
+  const free = recordedBuilds.value.filter((build) => !chosenIds.value.includes(build.id));
+  return (
+    <ul class="chooser" aria-label="Builds shown">
+      {chosen.value.map((entry, place) => (
+        <ChosenEntry key={place} entry={entry} place={place} free={free} />
+      ))}
+      {free.length > 0 && (
+        <li class="add">
+          <span class="role">&nbsp;</span>
+          <select
+            aria-label="Add a build"
+            value=""
+            onChange={(event) => {
+              const id = Number(event.currentTarget.value);
+              event.currentTarget.value = '';
+              go({ builds: [...chosenIds.value, id] });
+            }}
+          >
+            <option value="">Add a build …</option>
+            {free.map((build) => (
+              <option key={build.id} value={build.id}>
+                {nameIn(build)}
+              </option>
+            ))}
+          </select>
+        </li>
+      )}
+    </ul>
+  );
+}
+
+function ChosenEntry(props: {
+  readonly entry: ChosenBuild;
+  readonly place: number;
+  readonly free: readonly ApiBuild[];
+}) {
+  const { entry, place, free } = props;
+  const role = place === 0 ? 'Reference' : 'Against it';
+  const put = (id: number) => go({ builds: chosenIds.value.map((old, at) => (at === place ? id : old)) });
+  return (
+    <li class="chosen">
+      <span class="role">{role}</span>
+      <span class="name">
+        <Swatch identity={entry.identity} />
+        <select
+          aria-label={place === 0 ? 'Reference build' : `Build ${place + 1}`}
+          value={entry.build.id}
+          onChange={(event) => put(Number(event.currentTarget.value))}
+        >
+          {[entry.build, ...free].map((build) => (
+            <option key={build.id} value={build.id}>
+              {nameIn(build)}
+            </option>
+          ))}
+        </select>
+      </span>
+      <RemountList entry={entry} />
+      {chosenIds.value.length > 1 && (
+        <span class="entry-actions">
+          {place > 0 && (
+            <button
+              type="button"
+              class="quiet"
+              onClick={() =>
+                go({ builds: [entry.build.id, ...chosenIds.value.filter((id) => id !== entry.build.id)] })
+              }
+            >
+              Make reference
+            </button>
+          )}
+          <button
+            type="button"
+            class="quiet"
+            aria-label={`Take ${entry.build.name} away`}
+            onClick={() =>
+              go({
+                builds: chosenIds.value.filter((id) => id !== entry.build.id),
+                without: address.value.without.filter((id) => !entry.recordings.some((own) => own.id === id)),
+              })
+            }
+          >
+            Take away
+          </button>
+        </span>
+      )}
+    </li>
+  );
+}
+
+/** The shock is named only where there is more than one. */
+function nameIn(build: ApiBuild): string {
+  const shocks = logbook.value?.shocks ?? [];
+  if (shocks.length < 2) return build.name;
+  return `${build.name} (${shocks.find((shock) => shock.id === build.shockId)?.name ?? ''})`;
+}

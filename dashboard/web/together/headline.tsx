@@ -1,0 +1,50 @@
+import type { Comparison } from '../../../analysis/index.js';
+import { differenceSentence, plusMinus } from '../../wording/index.js';
+import { comparisons, pictured, type ShownComparison } from './pictured.js';
+import { chosen } from './selection.js';
+
+/** What people ask first; what differs among these is said before what does not. */
+const asked = ['friction_N', 'breakaway_N', 'damping.compression@0.10', 'damping.rebound@0.10'];
+
+/** The finding in words: what differs most to the point, and what was looked for and not found. */
+export function Headline() {
+  const [first, ...others] = comparisons.value;
+  if (!first) return <h1>{withoutComparison()}</h1>;
+  const [lead, second] = sentences(first);
+  return (
+    <>
+      <h1>{lead}</h1>
+      {second && <p class="sentence">{second}</p>}
+      {others.map((shown) => (
+        <p key={shown.after.build.id} class="sentence">
+          {sentences(shown)[0]}
+        </p>
+      ))}
+    </>
+  );
+}
+
+function sentences({ before, after, comparison }: ShownComparison): string[] {
+  const names = { before: before.build.name, after: after.build.name };
+  return inOrderOfInterest(comparison).map((difference) =>
+    differenceSentence(difference, { names, remounts: comparison.remounts }),
+  );
+}
+
+/** The first that is resolved, then drag where that was another one. */
+function inOrderOfInterest({ differences }: Comparison): Comparison['differences'] {
+  const place = (quantity: string) => {
+    const found = asked.indexOf(quantity);
+    return found < 0 ? asked.length : found;
+  };
+  const ordered = differences.toSorted((a, b) => place(a.quantity) - place(b.quantity));
+  const lead = ordered.find(({ verdict }) => verdict !== 'not-resolved') ?? ordered[0];
+  const drag = ordered.find(({ quantity }) => quantity === 'friction_N');
+  return [...new Set([lead, drag])].filter((difference) => difference !== undefined);
+}
+
+function withoutComparison(): string {
+  const [only] = pictured.value;
+  if (chosen.value.length === 1 && only?.drag_N) return `${only.name} drags ${plusMinus(only.drag_N, 'N')}.`;
+  return chosen.value.map(({ build }) => build.name).join(' and ');
+}

@@ -1,0 +1,67 @@
+import { computed } from '@preact/signals';
+import type { RecordingAnalysis } from '../../../analysis/index.js';
+import type { ApiBuild, ApiPicture, ApiRecording } from '../../server/api.js';
+import { address } from '../address.js';
+import { type Identity, identityOf } from '../identity/identity.js';
+import { analyses, buildOf, completeRecordings, logbook, ordinals } from '../logbook.js';
+import { theme } from '../theme.js';
+
+/** A recording whose analysis is here. */
+export interface AnalysedRemount {
+  readonly recording: ApiRecording;
+  readonly analysis: RecordingAnalysis;
+  readonly picture: ApiPicture;
+}
+
+/** A build that is shown, in the order of the address: the reference first. */
+export interface ChosenBuild {
+  readonly build: ApiBuild;
+  readonly identity: Identity;
+  /** Complete recordings, those left out too. */
+  readonly recordings: readonly ApiRecording[];
+  /** Recordings that count here. */
+  readonly included: readonly ApiRecording[];
+  /** Those of the included ones that are analysed by now. */
+  readonly remounts: readonly AnalysedRemount[];
+}
+
+/** Builds that have something to show. */
+export const recordedBuilds = computed(() =>
+  (logbook.value?.builds ?? []).filter((build) => completeRecordings(build).length > 0),
+);
+
+/** The builds of the address, or, where it names none, the newest recorded one after its parent. */
+export const chosenIds = computed<readonly number[]>(() => {
+  const known = address.value.builds.filter((id) => buildOf(id) !== undefined);
+  if (known.length > 0) return known;
+  const newest = recordedBuilds.value.at(-1);
+  if (!newest) return [];
+  const parent = recordedBuilds.value.find((build) => build.id === newest.parentId);
+  return parent ? [parent.id, newest.id] : [newest.id];
+});
+
+export const referenceId = computed(() => chosenIds.value[0] ?? null);
+
+/** How a build looks now, anywhere on the page. */
+export function identityOfBuild(id: number): Identity {
+  return identityOf(ordinals.value.get(id) ?? 0, theme.value, id === referenceId.value);
+}
+
+export const chosen = computed<readonly ChosenBuild[]>(() =>
+  chosenIds.value.flatMap((id) => {
+    const build = buildOf(id);
+    if (!build) return [];
+    const recordings = completeRecordings(build);
+    const included = recordings.filter((recording) => !address.value.without.includes(recording.id));
+    const remounts = included.flatMap((recording): AnalysedRemount[] => {
+      const body = analyses.value.get(recording.id);
+      return body?.ok && body.picture ? [{ recording, analysis: body.analysis, picture: body.picture }] : [];
+    });
+    return [{ build, identity: identityOfBuild(id), recordings, included, remounts }];
+  }),
+);
+
+/** Recordings whose analyses the selection wants. */
+export const wantedRecordings = computed(() =>
+  chosen.value.flatMap(({ included }) => included.map((recording) => recording.id)),
+);
