@@ -3,11 +3,13 @@ import {
   count,
   decimalsOfUncertainty,
   estimateText,
+  formatChosen,
   formatDecimals,
+  formatNumber,
   plusMinus,
   sentenceCase,
 } from './numbers.js';
-import { quantityMeaning } from './quantities.js';
+import { type QuantityMeaning, quantityMeaning } from './quantities.js';
 import { type DisplayUnits, displayScale, metric, scaleEstimate } from './units.js';
 
 /** How the two sides are called in sentences. */
@@ -102,6 +104,7 @@ export function proportionWords(before: Estimate, after: Estimate): string | nul
 export interface DifferenceRow {
   readonly quantity: string;
   readonly label: string;
+  readonly group: QuantityMeaning['group'];
   readonly unit: string;
   readonly before: string;
   readonly after: string;
@@ -121,6 +124,7 @@ export function differenceRows(comparison: Comparison, units: DisplayUnits = met
     return {
       quantity: entry.quantity,
       label: meaning.label,
+      group: meaning.group,
       unit,
       before: plusMinus(scaleEstimate(entry.before, scale), ''),
       after: plusMinus(scaleEstimate(entry.after, scale), ''),
@@ -136,9 +140,51 @@ export function verdictWords(verdict: Difference['verdict']): string {
   return verdict === 'not-resolved' ? 'not resolved' : verdict;
 }
 
-/** The comparison's sentences in its own order, the first one about drag where it has one. */
+/**
+ * The comparison in sentences: what was resolved, then what was not, the damping forces of it in one sentence.
+ * @returns at least one sentence, the one about drag first where there is one
+ */
 export function comparisonSentences(comparison: Comparison, wording: ComparisonWording = {}): string[] {
-  return comparison.differences.map((difference) =>
-    differenceSentence(difference, { remounts: comparison.remounts, ...wording }),
-  );
+  const full = { remounts: comparison.remounts, ...wording };
+  const isQuietDamping = ({ quantity, verdict }: Difference) =>
+    verdict === 'not-resolved' && quantity.startsWith('damping.');
+  const quiet = comparison.differences.filter(isQuietDamping);
+  const apart =
+    quiet.length > 1 ? comparison.differences.filter((d) => !isQuietDamping(d)) : comparison.differences;
+  const sentences = apart.map((difference) => differenceSentence(difference, full));
+  if (quiet.length > 1) sentences.push(quietDampingSentence(quiet, full));
+  return sentences.length > 0
+    ? sentences
+    : ['These recordings have nothing in common that could be compared.'];
+}
+
+/** "Damping: not resolved in compression at 50 and 100 mm/s and in rebound at 50 mm/s. …" */
+function quietDampingSentence(quiet: readonly Difference[], wording: ComparisonWording): string {
+  const units = wording.units ?? metric;
+  const { unit, factor } = displayScale('force', units);
+  const places = ['compression', 'rebound'].flatMap((direction) => {
+    const speeds = quiet
+      .map(({ quantity }) => /^damping\.(\w+)@(.+)$/.exec(quantity))
+      .filter((parts) => parts?.[1] === direction)
+      .map((parts) => speedNumber(Number(parts![2]), units));
+    return speeds.length === 0
+      ? []
+      : [`in ${direction} at ${listed(speeds)} ${displayScale('velocity', units).unit}`];
+  });
+  const limits = quiet.map(({ resolvable }) => resolvable * factor).sort((a, b) => a - b);
+  const [least, most] = [limits[0]!, limits.at(-1)!].map((limit) => formatNumber(limit, 2));
+  const range = least === most ? least : `${least} to ${most}`;
+  const opening = `Damping: not resolved ${places.join(' and ')}.`;
+  if (quiet.some(({ resolvable, difference }) => !(resolvable > Math.abs(difference.value))))
+    return `${opening} These differences could be zero. More remounts would tell.`;
+  return `${opening} These differences are smaller than the ${range} ${unit} that ${sides(wording.remounts)} can see here.`;
+}
+
+function speedNumber(speed_m_per_s: number, units: DisplayUnits): string {
+  return formatChosen(speed_m_per_s * displayScale('velocity', units).factor);
+}
+
+/** "50, 100 and 200" */
+function listed(parts: readonly string[]): string {
+  return parts.length < 2 ? parts.join() : `${parts.slice(0, -1).join(', ')} and ${parts.at(-1)}`;
 }

@@ -88,23 +88,23 @@ const sentences: Readonly<Record<FindingCode, (values: Values) => string>> = {
       'some samples were',
     )} lost${when(v.percent('percent'), (share) => ` (${share})`)}, and the results use only the others.`,
   'too-few-cycles': (v) =>
-    `Record ${when(v.whole('wanted'), (wanted) => `at least ${wanted} full strokes`, 'more full strokes')} at each speed: ${when(
+    `Record longer, ${when(v.whole('wanted'), (wanted) => `at least ${wanted} full cycles`, 'several full cycles at each speed')}: ${when(
       v.whole('cycles'),
-      (cycles) => `with ${cycles}`,
-      'with so few',
-    )} the spread from stroke to stroke is hardly known, so the intervals are wide.`,
+      (cycles) => (cycles === '1' ? 'with 1 cycle' : `with ${cycles} cycles`),
+      'with so few cycles',
+    )} the spread from one to the next is hardly known, so the intervals are wide.`,
   'too-slow-sampling': (v) =>
     `Sample faster or stroke slower: ${when(
       v.amount('samplesPerCycle', 'none'),
-      (samples) => `with ${samples} samples per stroke cycle`,
-      'with so few samples per stroke',
+      (samples) => `with ${samples} samples in the fastest cycle`,
+      'with so few samples in a cycle',
     )} the turn-round of the stroke is not seen.`,
   'crank-locked-to-sampling': () =>
     'Change the drive speed a little: the crank turns in step with the sampling, so the same few points of the stroke are measured over and over.',
   'lag-unresolved': (v) =>
     `Do a lag check with a spring in place of the shock: this recording alone cannot tell the lag of the force channel${when(
-      v.amount('lag_ms', 'time', 1e-3),
-      (lag) => ` (taken as ${lag})`,
+      v.amount('halfWidth_ms', 'time', 1e-3),
+      (lag) => ` better than ± ${lag}`,
     )} from moving mass.`,
   'kernel-chosen': (v) =>
     `Let the firmware declare the converter's filter if you know it: the rig does not say, and ${when(

@@ -15,6 +15,7 @@ export {
   decimalsOfUncertainty,
   type EstimateText,
   estimateText,
+  formatChosen,
   formatDecimals,
   formatNumber,
   plusMinus,

@@ -34,6 +34,12 @@ export function formatNumber(value: number, significant = 3): string {
   return formatDecimals(value, Math.min(significant - 1 - exponent, 12));
 }
 
+/** A number that somebody chose, such as a speed: at most `significant` digits, no trailing zeros. */
+export function formatChosen(value: number, significant = 3): string {
+  const text = formatNumber(value, significant);
+  return text.includes('.') ? text.replace(/\.?0+$/, '') : text;
+}
+
 /** An estimate as text whose digits follow its interval; every part has the same number of decimals. */
 export interface EstimateText {
   readonly value: string;

@@ -1,10 +1,12 @@
-import { formatNumber, sentenceCase } from './numbers.js';
+import { formatChosen, sentenceCase } from './numbers.js';
 import { type Dimension, type DisplayUnits, displayScale, metric } from './units.js';
 
 /** What a quantity of a comparison means to a person. */
 export interface QuantityMeaning {
   /** Heading for a table or an axis, without unit: "Drag", "Compression damping at 100 mm/s". */
   readonly label: string;
+  /** For a table: rows with the same heading stand together under it, told apart by the entry. */
+  readonly group: { readonly heading: string; readonly entry: string } | null;
   readonly dimension: Dimension;
   /** From the number as it stands in the result to SI. */
   readonly toSI: number;
@@ -33,6 +35,7 @@ export function quantityMeaning(quantity: string, units: DisplayUnits = metric):
   if (quantity === 'friction_N')
     return {
       label: 'Drag',
+      group: null,
       dimension: 'force',
       toSI: 1,
       says: (amount, direction) => `drags ${amount} ${direction}`,
@@ -40,6 +43,7 @@ export function quantityMeaning(quantity: string, units: DisplayUnits = metric):
   if (quantity === 'breakaway_N')
     return {
       label: 'Breakaway',
+      group: null,
       dimension: 'force',
       toSI: 1,
       says: (amount, direction) => `needs ${amount} ${direction} to start moving`,
@@ -47,12 +51,13 @@ export function quantityMeaning(quantity: string, units: DisplayUnits = metric):
   const damping = /^damping\.(compression|rebound)@(\d+(?:\.\d+)?)$/.exec(quantity);
   if (damping) {
     const velocity = displayScale('velocity', units);
-    const at = `at ${formatNumber(Number(damping[2]) * velocity.factor, 3)} ${velocity.unit}`;
+    const speed = `${formatChosen(Number(damping[2]) * velocity.factor)} ${velocity.unit}`;
     return {
-      label: `${sentenceCase(damping[1]!)} damping ${at}`,
+      label: `${sentenceCase(damping[1]!)} damping at ${speed}`,
+      group: { heading: `Damping in ${damping[1]}`, entry: speed },
       dimension: 'force',
       toSI: 1,
-      says: (amount, direction) => `damps ${amount} ${direction} in ${damping[1]} ${at}`,
+      says: (amount, direction) => `damps ${amount} ${direction} in ${damping[1]} at ${speed}`,
     };
   }
   const [suffix, dimension, toSI] = suffixes.find(([end]) => quantity.endsWith(end)) ?? ['', 'none', 1];
@@ -63,6 +68,7 @@ export function quantityMeaning(quantity: string, units: DisplayUnits = metric):
     .toLowerCase();
   return {
     label: sentenceCase(name),
+    group: null,
     dimension,
     toSI,
     says: (amount, direction) => `has ${amount} ${direction} ${name}`,

@@ -1,5 +1,5 @@
 import type { CurvePoint, RecordingAnalysis } from '../../analysis/index.js';
-import { decimalsOfUncertainty, formatDecimals, formatNumber, plusMinus } from './numbers.js';
+import { decimalsOfUncertainty, formatChosen, formatDecimals, formatNumber, plusMinus } from './numbers.js';
 import { type DisplayUnits, displayScale, metric, scaleEstimate } from './units.js';
 
 /** Speed at which damping is quoted in sentences, as in comparisons. */
@@ -62,5 +62,5 @@ function forceWords(point: CurvePoint, units: DisplayUnits): string {
 
 function speedWords(point: CurvePoint, units: DisplayUnits): string {
   const { unit, factor } = displayScale('velocity', units);
-  return `at ${formatNumber(Math.abs(point.velocity_m_per_s) * factor, 3)} ${unit}`;
+  return `at ${formatChosen(Math.abs(point.velocity_m_per_s) * factor)} ${unit}`;
 }

@@ -47,6 +47,8 @@ function difference(over: Partial<Difference>): Difference {
   };
 }
 
+const isText = (value: unknown): value is string => typeof value === 'string';
+
 /** Nothing that a broken value leaves behind, and the shape of a sentence. */
 function expectSentence(text: string): void {
   expect(text).not.toMatch(/NaN|undefined|null|Infinity|\[object|!|\s\s| ,| \./);
@@ -172,6 +174,34 @@ describe('a comparison sentence', () => {
     );
   });
 
+  it('puts the damping forces that were not resolved into one sentence', () => {
+    const quiet = { difference: estimate(-0.003, 0.008), verdict: 'not-resolved' } as const;
+    const comparison: Comparison = {
+      differences: [
+        difference({}),
+        difference({ ...quiet, quantity: 'damping.compression@0.05', resolvable: 0.009 }),
+        difference({ ...quiet, quantity: 'damping.rebound@0.05', resolvable: 0.013 }),
+        difference({ ...quiet, quantity: 'damping.compression@0.10', resolvable: 0.022 }),
+        difference({ quantity: 'damping.rebound@0.10' }),
+      ],
+      temperature_degC: 23,
+      remounts: { before: 3, after: 3 },
+    };
+    const sentences = comparisonSentences(comparison);
+    expect(sentences).toHaveLength(3);
+    expect(sentences[1]).toContain('damps 0.420 N less in rebound at 100 mm/s');
+    expect(sentences[2]).toBe(
+      'Damping: not resolved in compression at 50 and 100 mm/s and in rebound at 50 mm/s. These differences are smaller than the 0.0090 to 0.022 N that three remounts a side can see here.',
+    );
+  });
+
+  it('says so where there is nothing to compare', () => {
+    const nothing = { differences: [], temperature_degC: null, remounts: { before: 1, after: 1 } };
+    expect(comparisonSentences(nothing)).toEqual([
+      'These recordings have nothing in common that could be compared.',
+    ]);
+  });
+
   it('leaves the share out where the level before is not clearly above zero', () => {
     expect(proportionWords(estimate(0.1, 0.2), estimate(0.5, 0.1))).toBeNull();
     expect(proportionWords(estimate(1, 0.1), estimate(0.5, 0.1))).toBe('about half');
@@ -210,7 +240,7 @@ describe('a comparison sentence', () => {
           };
           const units = { force, length };
           for (const sentence of comparisonSentences(comparison, { units })) expectSentence(sentence);
-          for (const cell of Object.values(differenceRows(comparison, units)[0]!))
+          for (const cell of Object.values(differenceRows(comparison, units)[0]!).filter(isText))
             expect(cell).not.toMatch(/NaN|undefined|null|Infinity/);
         },
       ),
@@ -231,7 +261,7 @@ describe('a finding', () => {
       wanted: 4,
       cycles: 2,
       samplesPerCycle: 9,
-      lag_ms: 6.2,
+      halfWidth_ms: 6.2,
       kernel: 'sinc4',
       channel: 'force',
       rise_K: 2.4,

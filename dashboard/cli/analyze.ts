@@ -1,0 +1,83 @@
+import type { Command } from 'commander';
+import type { SourceResult } from './analyze-source.js';
+import { exitStatus } from './failure.js';
+import { settingsOf } from './settings.js';
+import type { Source } from './source.js';
+import { progressLine, sayNext, style, writeDocument } from './terminal.js';
+
+export function addAnalyze(program: Command): void {
+  program
+    .command('analyze')
+    .description('What each recording shows: drag, breakaway, damping, trapped gas, and what was noticed')
+    .argument('<file...>', 'CSV files, build:NAME or recording:ID')
+    .option('--json', 'one JSON document a line, in the order given')
+    .action(async (files: string[], _options: unknown, command: Command) => {
+      await analyze(files, settingsOf<{ json?: boolean }>(command));
+    });
+}
+
+type Item = { readonly label: string; readonly result: SourceResult };
+
+async function analyze(
+  files: readonly string[],
+  options: { json?: boolean; logbook: string },
+): Promise<void> {
+  const show = options.json ? showDocument : await showReport();
+  const failures: string[] = [];
+  let first: string | null = null;
+  for await (const { label, result } of analyzeArguments(files, options.logbook)) {
+    if (result.ok) first ??= label;
+    else failures.push(result.error);
+    await show({ label, result });
+  }
+  for (const line of failures) process.stderr.write(`${line}\n`);
+  if (failures.length > 0) process.exitCode = exitStatus.badInput;
+  if (!options.json && first !== null)
+    sayNext(
+      `dashpot-bench compare --before ${first} --after OTHER`,
+      'tells whether another build differs, and by how much; several files a side are remounts',
+    );
+}
+
+/** Analyses everything that the arguments name, in their order; what cannot be read stands in its place. */
+async function* analyzeArguments(files: readonly string[], logbook: string): AsyncGenerator<Item> {
+  const [{ resolveSources }, { analyzeInOrder }] = await Promise.all([
+    import('./resolve-sources.js'),
+    import('./analysis-pool.js'),
+  ]);
+  const resolved = await resolveSources(files, logbook);
+  const sources: Source[] = resolved.flatMap((entry) => (entry.ok ? entry.sources : []));
+  const results = analyzeInOrder(sources);
+  const progress = progressLine();
+  let done = 0;
+  for (const entry of resolved) {
+    if (!entry.ok) {
+      yield { label: entry.label, result: { ok: false, error: entry.error } };
+      continue;
+    }
+    for (const { label } of entry.sources) {
+      progress.show(`analysing ${++done} of ${sources.length}: ${label}`);
+      const { value } = await results.next();
+      progress.clear();
+      yield { label, result: value as SourceResult };
+    }
+  }
+  await results.return(undefined);
+}
+
+async function showDocument({ label, result }: Item): Promise<void> {
+  const { analysisDocument } = await import('./document.js');
+  writeDocument(result.ok ? analysisDocument(label, result.analysis) : { file: label, error: result.error });
+}
+
+async function showReport(): Promise<(item: Item) => Promise<void>> {
+  const { recordingReport } = await import('./recording-report.js');
+  let separator = '';
+  return async ({ label, result }) => {
+    const text = result.ok
+      ? recordingReport(label, result.analysis)
+      : `${style('bold', label)}\nNot analysed, see below.\n`;
+    process.stdout.write(separator + text);
+    separator = '\n';
+  };
+}

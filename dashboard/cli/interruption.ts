@@ -1,0 +1,25 @@
+/** Exit status of a program that ended because it was asked to, as shells count it. */
+const INTERRUPTED = 130;
+
+/**
+ * Turns the first Ctrl-C (or a polite kill) into an abort, so that a drive is stopped and a file closed; the second
+ * one ends the program at once.
+ */
+export function interruption(): AbortSignal {
+  const controller = new AbortController();
+  const interrupt = () => {
+    if (controller.signal.aborted) process.exit(INTERRUPTED);
+    controller.abort();
+  };
+  process.on('SIGINT', interrupt);
+  process.on('SIGTERM', interrupt);
+  return controller.signal;
+}
+
+/** Resolves when the signal aborts. */
+export function aborted(signal: AbortSignal): Promise<void> {
+  return new Promise((resolve) => {
+    if (signal.aborted) resolve();
+    else signal.addEventListener('abort', () => resolve(), { once: true });
+  });
+}

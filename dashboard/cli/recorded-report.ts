@@ -1,0 +1,48 @@
+import type { LinkStatistics, Recording, RecordingOutcome } from '../../daq/index.js';
+import { count } from '../wording/index.js';
+import { rigFailed } from './failure.js';
+import { say, sayNext, writeDocument } from './terminal.js';
+
+/**
+ * Tells what became of a recording.
+ * @throws CommandFailure (the rig failed) after telling, where it did
+ */
+export function reportRecording(outcome: RecordingOutcome, recording: Recording, asJson: boolean): void {
+  const { recordingId, state, reason, elapsed_s, samples, statistics, failure } = outcome;
+  if (asJson) {
+    const { buildName, remount } = recording;
+    writeDocument({ recordingId, build: buildName, remount, state, reason, elapsed_s, samples, statistics });
+  } else {
+    say(recordedSentence(outcome, recording), lossSentence(outcome));
+    sayNext(
+      `dashpot-bench analyze recording:${recordingId}`,
+      'shows what it found. Then take the shock off, put it back and record again: three remounts show what is real',
+    );
+  }
+  if (failure) throw rigFailed(failure.message);
+}
+
+function recordedSentence(
+  { recordingId, state, reason, elapsed_s, samples }: RecordingOutcome,
+  { buildName, remount }: Recording,
+): string {
+  const what = `${elapsed_s.toFixed(1)} s of '${buildName}', mounting ${remount}, as recording:${recordingId}`;
+  const numbers = `${samples.force} force and ${samples.position} position samples`;
+  return state === 'complete'
+    ? `Recorded ${what}: ${numbers}.`
+    : `Kept ${what}, interrupted (${reason}): ${numbers}.`;
+}
+
+/** What was lost between the device and the logbook. */
+function lossSentence({ statistics }: RecordingOutcome): string {
+  const { linesMissing, linesDecoded } = statistics;
+  const damaged = damagedLines(statistics);
+  if (linesMissing === 0 && damaged === 0) return 'Nothing was lost on the way.';
+  const share = (100 * linesMissing) / (linesDecoded + linesMissing);
+  const lost = `${count(linesMissing, 'line')} of ${linesDecoded + linesMissing} lost on the way (${share.toPrecision(2)} %)`;
+  return `${lost.charAt(0).toUpperCase()}${lost.slice(1)}, ${damaged === 0 ? 'none' : damaged} of them seen damaged. A shorter cable or a lower rate helps.`;
+}
+
+function damagedLines({ linesSkipped }: LinkStatistics): number {
+  return Object.values(linesSkipped).reduce((sum, lines) => sum + (lines ?? 0), 0);
+}

@@ -1,0 +1,88 @@
+import type { Logbook, Recording, RecordingId } from '../../daq/index.js';
+import { badInput, type CommandFailure, exitStatus } from './failure.js';
+import { reportOf } from './report-error.js';
+import { type Argument, parseArgument, type Source } from './source.js';
+
+/** What an argument stands for: its recordings, or the line to put in their place. */
+export type Resolved =
+  | { readonly ok: true; readonly sources: readonly Source[] }
+  | { readonly ok: false; readonly label: string; readonly error: string };
+
+/**
+ * Turns FILE arguments into recordings, in their order. A build stands for its recordings that count.
+ * @param texts the arguments as typed
+ * @param logbookPath opened, for reading only, when a build or a recording is named
+ */
+export async function resolveSources(texts: readonly string[], logbookPath: string): Promise<Resolved[]> {
+  const named = texts.map((label) => ({ label, argument: parseArgument(label) }));
+  if (named.every(({ argument }) => argument.kind === 'file'))
+    return named.map(({ label, argument }) => resolve(label, argument, null, logbookPath));
+
+  const { openLogbook } = await import('../../daq/index.js');
+  const logbook = openLogbook(logbookPath, { readOnly: true });
+  try {
+    return named.map(({ label, argument }) => resolve(label, argument, logbook, logbookPath));
+  } finally {
+    logbook.close();
+  }
+}
+
+function resolve(label: string, argument: Argument, logbook: Logbook | null, logbookPath: string): Resolved {
+  if (argument.kind === 'file') return { ok: true, sources: [{ kind: 'file', label, path: argument.path }] };
+  try {
+    const recordings =
+      argument.kind === 'build'
+        ? recordingsThatCount(logbook!, argument.name)
+        : [recordingOf(logbook!, argument.id)];
+    const sources = recordings.map(
+      ({ id }): Source => ({ kind: 'recording', label: `recording:${id}`, logbook: logbookPath, id }),
+    );
+    return { ok: true, sources };
+  } catch (error) {
+    const report = reportOf(error);
+    if (report.status === exitStatus.fault) throw error;
+    return { ok: false, label, error: report.line };
+  }
+}
+
+function recordingOf(logbook: Logbook, id: number): Recording {
+  const recording = logbook.findRecording(id as RecordingId);
+  if (recording) return recording;
+  const last = logbook.listRecordings().at(-1);
+  throw badInput(
+    'no such recording',
+    last
+      ? `a number of the logbook, such as recording:${last.id}`
+      : 'a logbook with recordings; this one has none',
+    `recording:${id}`,
+  );
+}
+
+/** The latest complete recording of each remount of a build; a warm-up measures nothing. */
+function recordingsThatCount(logbook: Logbook, name: string): Recording[] {
+  const build = logbook.findBuild(name);
+  if (!build) throw unknownBuild(logbook, name);
+  const all = logbook.listRecordings({ buildId: build.id });
+  const complete = all.filter(({ state, procedure }) => state === 'complete' && procedure.name !== 'warm-up');
+  if (complete.length === 0)
+    throw badInput(
+      all.length === 0 ? 'no recordings' : `${all.length} recordings, none of them complete`,
+      'at least one complete recording',
+      `build:${name}`,
+    );
+  const latest = new Map(complete.map((recording) => [recording.remount, recording]));
+  return [...latest.values()].sort((a, b) => a.remount - b.remount);
+}
+
+/** A build that is not in the logbook; says which ones are. */
+export function unknownBuild(logbook: Logbook, name: string): CommandFailure {
+  const names = logbook.listBuilds().map((build) => `'${build.name}'`);
+  const shown = names.slice(-5).join(', ');
+  return badInput(
+    'no such build',
+    names.length === 0
+      ? 'a logbook with builds; this one is empty'
+      : `one of ${shown}${names.length > 5 ? ', …' : ''}`,
+    `build:${name}`,
+  );
+}
