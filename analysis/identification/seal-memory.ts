@@ -13,6 +13,10 @@ export interface SealShape {
   readonly startState: number;
 }
 
+/** (v/v_s)² beyond which the Stribeck excess is gone, e⁻²⁵ = 1e-11, and how close to sliding counts as sliding. */
+const farFromBreakaway = 25;
+const settled = 1e-9;
+
 /** State and its derivatives by ln presliding, excess, ln Stribeck speed and start state; grid length each. */
 export interface SealTrack {
   readonly state: Float64Array;
@@ -64,19 +68,30 @@ export function followSealInto(
       const v = k === 0 ? 0 : 0.5 * (velocity_m_per_s[k] + velocity_m_per_s[k - 1]);
       const ratio = v * perSpeed;
       const squared = ratio * ratio;
-      const fall = squared > 40 ? 0 : Math.exp(-squared);
-      const level = 1 + excess * fall;
-      const travel = (dx * sign) / (presliding_m * level);
-      const keep = travel > 40 ? 0 : Math.exp(-travel);
-      const target = sign * level;
-      const away = u - target;
-      // d(level) reaches the state twice: through the target and through the rate of approach.
-      const byLevel = sign * (1 - keep) + (away * keep * travel) / level;
-      u = target + away * keep;
-      uPresliding = uPresliding * keep + away * keep * travel;
-      uExcess = uExcess * keep + byLevel * fall;
-      uSpeed = uSpeed * keep + byLevel * excess * fall * 2 * squared;
-      uStart *= keep;
+      const fall = squared > farFromBreakaway ? 0 : Math.exp(-squared);
+      if (fall === 0 && u === sign && uExcess === 0) {
+        // Sliding far from any reversal, where most of a recording is spent: nothing changes.
+        uStart = 0;
+      } else {
+        const level = 1 + excess * fall;
+        const travel = (dx * sign) / (presliding_m * level);
+        const keep = travel > 40 ? 0 : Math.exp(-travel);
+        const target = sign * level;
+        const away = u - target;
+        // d(level) reaches the state twice: through the target and through the rate of approach.
+        const byLevel = sign * (1 - keep) + (away * keep * travel) / level;
+        u = target + away * keep;
+        uPresliding = uPresliding * keep + away * keep * travel;
+        uExcess = uExcess * keep + byLevel * fall;
+        uSpeed = uSpeed * keep + byLevel * excess * fall * 2 * squared;
+        uStart *= keep;
+        if (fall === 0 && Math.abs(u - sign) < settled && Math.abs(uExcess) < settled) {
+          u = sign;
+          uPresliding = 0;
+          uExcess = 0;
+          uSpeed = 0;
+        }
+      }
     }
     state[k] = u;
     byPresliding[k] = uPresliding;

@@ -1,0 +1,41 @@
+import { coverage95 } from '../estimate.js';
+import type { CurvePoint } from '../result.js';
+import { directionOf, type ForceCurve, fastestOf } from './force-curve.js';
+import { forceOn } from './read-curve.js';
+
+/** What is known of the spread between remounts from elsewhere: the rig's check standard, or earlier builds. */
+export interface RemountSpread {
+  /** Standard deviation of a force between remounts, relative to the force. */
+  readonly relative: number;
+  readonly degreesOfFreedom: number;
+}
+
+/**
+ * The curve of a build from its remounts.
+ * @param curves one a remount, at least one, at one temperature
+ * @param known spread from elsewhere, pooled with what these remounts show
+ * @returns the mean over the speeds that all remounts reach, its band from the spread between remounts, never below
+ *   what the recordings' own bands imply; a single remount without a known spread keeps its own band
+ */
+export function meanOfRemounts(curves: readonly ForceCurve[], known?: RemountSpread): ForceCurve {
+  const [first] = curves;
+  if (!first) throw new RangeError('a mean curve needs at least one remount');
+  const n = curves.length;
+  const degreesOfFreedom = n - 1 + (known?.degreesOfFreedom ?? 0);
+  if (degreesOfFreedom === 0) return first;
+  const coverage = coverage95(degreesOfFreedom);
+  const points = first.points.flatMap(({ velocity_m_per_s }): CurvePoint[] => {
+    const speed = Math.abs(velocity_m_per_s);
+    const direction = directionOf(velocity_m_per_s);
+    if (curves.some((curve) => fastestOf(curve, direction) < speed * (1 - 1e-9))) return [];
+    const readings = curves.map((curve) => forceOn(curve, velocity_m_per_s)!);
+    const force_N = readings.reduce((sum, reading) => sum + reading.force_N, 0) / n;
+    const shown = readings.reduce((sum, reading) => sum + (reading.force_N - force_N) ** 2, 0);
+    const foreseen = known ? known.degreesOfFreedom * (known.relative * force_N) ** 2 : 0;
+    const between = (shown + foreseen) / degreesOfFreedom;
+    const within = readings.reduce((sum, reading) => sum + reading.standardError_N ** 2, 0) / n;
+    const reach = coverage * Math.sqrt(Math.max(between, within) / n);
+    return [{ velocity_m_per_s, force_N, low95_N: force_N - reach, high95_N: force_N + reach }];
+  });
+  return { ...first, points, degreesOfFreedom };
+}

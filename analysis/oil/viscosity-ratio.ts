@@ -1,0 +1,120 @@
+import { commonSpeeds } from '../curves/common-speeds.js';
+import type { ForceCurve } from '../curves/force-curve.js';
+import { forceOn } from '../curves/read-curve.js';
+import { errorModes } from '../curves/two-terms.js';
+import { estimateOf } from '../estimate.js';
+import { levenbergMarquardt } from '../numerics/levenberg-marquardt.js';
+import type { Refusal } from '../refusal.js';
+import type { Estimate } from '../result.js';
+import { type Oil, thinning } from './oil.js';
+import { inOtherOil, thinningUncertainty } from './similarity.js';
+
+export interface ViscosityRatio {
+  /** Wanted over present, kinematic, both at 25 °C. */
+  readonly ratio: Estimate;
+  /** Root mean square of what the best ratio leaves, relative to the wanted force: what no oil can change. */
+  readonly misfit: number;
+  /** True where one of the two temperatures is not known, so that equal temperatures are taken for granted. */
+  readonly temperatureAssumed: boolean;
+  /** True where the wanted curve is faster than the measured one, scaled, reaches. */
+  readonly extrapolated: boolean;
+}
+
+export type RatioRefusal = Refusal<'no-common-speeds' | 'no-ratio'>;
+export type RatioOutcome =
+  | { readonly ok: true; readonly found: ViscosityRatio }
+  | { readonly ok: false; readonly refusal: RatioRefusal };
+
+export interface RatioOptions {
+  /** Density of the wanted oil over that of the present one; equal where nothing is said. */
+  readonly densityRatio?: number;
+  /** The oil whose thinning brings both to 25 °C; silicone where it is not known. */
+  readonly oil?: Oil | null;
+}
+
+/** Slowest speed used, as a share of the wanted curve's fastest: slower ones tell nothing about the quadratic part. */
+const slowestShare = 0.2;
+const widest = Math.log(50);
+
+/**
+ * How much thicker the oil behind one damping curve is than that behind another, in the same piston.
+ * @param have, want damping curves
+ * @returns the ratio with its interval from both curves' bands and from the temperature correction
+ * Numerical notes: the ratio with the least mean squared relative deviation over the wanted curve's speeds, both
+ *   directions together; see `inOtherOil` for how a curve follows the oil.
+ */
+export function viscosityRatio(have: ForceCurve, want: ForceCurve, options: RatioOptions = {}): RatioOutcome {
+  const { densityRatio = 1, oil = null } = options;
+  const best = bestRatio(have, want, densityRatio);
+  if (!best.ok) return best;
+  const [warm, wantedWarm] = [have.temperature_degC, want.temperature_degC];
+  const known = warm !== null && wantedWarm !== null;
+  const correction = known ? thinning(oil, warm) / thinning(oil, wantedWarm) : 1;
+  const changes = [
+    ...errorModes(have).map((erring) => bestRatio(erring, want, densityRatio)),
+    ...errorModes(want).map((erring) => bestRatio(have, erring, densityRatio)),
+  ].map((outcome) => (outcome.ok ? Math.log(outcome.ratio / best.ratio) : 0));
+  const relative = Math.hypot(...changes, thinningUncertainty * Math.log(correction));
+  const ratio = best.ratio * correction;
+  return {
+    ok: true,
+    found: {
+      ratio: estimateOf(ratio, ratio * relative),
+      misfit: best.misfit,
+      temperatureAssumed: !known,
+      extrapolated: best.extrapolated,
+    },
+  };
+}
+
+type Best =
+  | { readonly ok: true; readonly ratio: number; readonly misfit: number; readonly extrapolated: boolean }
+  | { readonly ok: false; readonly refusal: RatioRefusal };
+
+function bestRatio(have: ForceCurve, want: ForceCurve, densityRatio: number): Best {
+  const speeds = commonSpeeds(want, want, 1, slowestShare).filter(
+    (v) => forceOn(have, v) && !atCeiling(want, v),
+  );
+  if (speeds.length === 0)
+    return {
+      ok: false,
+      refusal: {
+        code: 'no-common-speeds',
+        found: 'curves that share no direction of movement below the ceiling',
+        wanted: 'damping in the same direction',
+      },
+    };
+  const wanted = speeds.map((v) => forceOn(want, v)!.force_N);
+  const scaled = (ratio: number) => inOtherOil(have, { viscosityRatio: ratio, densityRatio });
+  const fit = levenbergMarquardt({
+    start: [0],
+    lower: [-widest],
+    upper: [widest],
+    typicalSize: [0.05],
+    residualCount: speeds.length,
+    residualsInto(out, [logRatio]) {
+      const curve = scaled(Math.exp(logRatio));
+      for (let i = 0; i < out.length; i++) out[i] = forceOn(curve, speeds[i])!.force_N / wanted[i] - 1;
+    },
+  });
+  if (fit.onBound.length > 0 || !fit.converged)
+    return {
+      ok: false,
+      refusal: {
+        code: 'no-ratio',
+        found: `best agreement at ${Math.exp(fit.parameters[0]).toFixed(2)} times the viscosity`,
+        wanted: 'a curve that some oil between 1/50 and 50 times as thick comes near',
+      },
+    };
+  const ratio = Math.exp(fit.parameters[0]);
+  const curve = scaled(ratio);
+  return {
+    ok: true,
+    ratio,
+    misfit: Math.sqrt(fit.rss / speeds.length),
+    extrapolated: speeds.some((v) => forceOn(curve, v)!.extrapolated),
+  };
+}
+
+const atCeiling = (curve: ForceCurve, v: number): boolean =>
+  curve.ceiling_N !== null && v > 0 && forceOn(curve, v)!.force_N > 0.9 * curve.ceiling_N;

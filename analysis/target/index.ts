@@ -1,0 +1,3 @@
+export * from './conformance.js';
+export * from './judge.js';
+export * from './tolerance.js';
