@@ -67,8 +67,8 @@ export function evaluator(problem: FitProblem) {
     followSealInto(track, grid.position_m, grid.velocity_m_per_s, shape);
     for (let k = 0; k < n; k++) {
       const u = track.state[k];
-      up[k] = u > 0 ? u : 0;
-      down[k] = u < 0 ? u : 0;
+      up[k] = Math.max(u, 0);
+      down[k] = Math.min(u, 0);
     }
     const linear = terms.map((term, j) =>
       term === 'dragCompression' ? smooth(up) : term === 'dragRebound' ? smooth(down) : fixed[j]!,

@@ -69,13 +69,15 @@ export function identify(
       : scanShape(problem, stride);
     const fit: Fit | null = from && solve(problem, from, stride, 20, 1e-4);
     if (!fit) continue;
-    start ??= { ...fit.shape, lag_s: fit.shape.lag_s + delay_s };
+    start ??= later(fit.shape, delay_s);
     searched.push({ kernel, fit });
   }
   const best = likeliestKernel(searched);
   if (!best) return null;
   return polish(trace, motion, counts, clusterOf, best.kernel, period_s, terms, shapes, best.fit.shape);
 }
+
+const later = (shape: Shape, by_s: number): Shape => ({ ...shape, lag_s: shape.lag_s + by_s });
 
 /**
  * The kernel with the least residual, unless plain sampling comes near it: averaged regressors carry less position
