@@ -1,4 +1,8 @@
 export * from './calibration.js';
+export type { CsvSource } from './csv/csv-form.js';
+export type { CsvHeader } from './csv/numeric-csv.js';
+export { readTargetCsv, type TargetCurve } from './csv/target-csv.js';
+export { readTraceCsv } from './csv/trace-csv.js';
 export * from './daq-error.js';
 export * from './host-clock.js';
 export type { LinkStatistics } from './link/link-statistics.js';

@@ -1,0 +1,59 @@
+import { CsvError, parse } from 'csv-parse';
+import { DaqError } from '../daq-error.js';
+import type { CsvSource } from './csv-form.js';
+import type { NumericTable } from './numeric-table.js';
+
+const NUMBER = /^[+-]?(\d+([.,]\d*)?|[.,]\d+)(e[+-]?\d+)?$/i;
+
+/**
+ * Reads numbers from a file with quotes, after RFC 4180.
+ * @throws what the table throws; DaqError 'csv-row' for quotes that do not pair
+ */
+export async function parseQuoted(
+  source: CsvSource,
+  start: number,
+  delimiter: number,
+  table: NumericTable,
+): Promise<void> {
+  const parser = parse({
+    delimiter: String.fromCharCode(delimiter),
+    relax_column_count: true,
+    skip_empty_lines: true,
+    info: true,
+    from_line: 2,
+  });
+  parser.end(source.bytes.subarray(start));
+  let decimalMark = '';
+  try {
+    for await (const { record, info } of parser as AsyncIterable<{
+      record: string[];
+      info: { lines: number };
+    }>) {
+      for (const [cell, raw] of record.entries()) {
+        const column = table.wantedAt[cell] ?? -1;
+        const text = raw.trim();
+        if (column < 0 || text === '') continue;
+        const mark = /[.,]/.exec(text)?.[0] ?? decimalMark;
+        const value = Number(text.replace(',', '.'));
+        if (!NUMBER.test(text) || !Number.isFinite(value) || (decimalMark !== '' && mark !== decimalMark))
+          table.failCell(info.lines, column, text);
+        decimalMark = mark;
+        table.row[column] = value;
+      }
+      table.endRow(info.lines, record.length);
+    }
+  } catch (error) {
+    if (!(error instanceof CsvError)) throw error;
+    const line = error['lines'] as number | undefined;
+    throw new DaqError(
+      'csv-row',
+      {
+        where: source.name,
+        ...(line && { line }),
+        found: 'quotes out of place',
+        wanted: 'RFC 4180',
+      },
+      { cause: error },
+    );
+  }
+}

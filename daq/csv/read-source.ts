@@ -1,0 +1,34 @@
+import { readFile, stat } from 'node:fs/promises';
+import { DaqError } from '../daq-error.js';
+import type { CsvSource } from './csv-form.js';
+
+/** Far more than the rows that are allowed take, and within what one read can hold. */
+const MOST_BYTES = 1.5e9;
+
+/**
+ * The bytes of a file, or those given.
+ * @throws DaqError 'file-missing', 'file-unreadable', 'csv-too-long'
+ */
+export async function readSource(source: string | CsvSource): Promise<CsvSource> {
+  if (typeof source !== 'string') return source;
+  try {
+    const { size } = await stat(source);
+    if (size > MOST_BYTES)
+      throw new DaqError('csv-too-long', {
+        where: source,
+        found: `${(size / 1e9).toFixed(1)} GB`,
+        wanted: `at most ${MOST_BYTES / 1e9} GB`,
+      });
+    return { name: source, bytes: await readFile(source) };
+  } catch (error) {
+    throw error instanceof DaqError ? error : unreadable(source, error as NodeJS.ErrnoException);
+  }
+}
+
+function unreadable(where: string, error: NodeJS.ErrnoException): DaqError {
+  const wanted = 'a file that can be read';
+  if (error.code === 'ENOENT' || error.code === 'ENOTDIR')
+    return new DaqError('file-missing', { where, found: 'no such file', wanted }, { cause: error });
+  const found = error.code === 'EISDIR' ? 'a folder' : `a file that cannot be read (${error.code})`;
+  return new DaqError('file-unreadable', { where, found, wanted }, { cause: error });
+}
