@@ -65,3 +65,8 @@ async function fetchAnalysis(id: number): Promise<void> {
     if (trouble) analysisTroubles.value = new Map(analysisTroubles.value).set(id, trouble);
   }
 }
+
+// A recording made by the command line meanwhile is seen when somebody looks at the page again.
+document.addEventListener('visibilitychange', () => {
+  if (document.visibilityState === 'visible') void refreshLogbook();
+});

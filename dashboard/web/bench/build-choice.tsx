@@ -35,7 +35,7 @@ export function BuildChoice(props: {
   const existing = chosen.kind === 'existing' ? builds.find(({ id }) => id === chosen.buildId) : undefined;
   return (
     <fieldset>
-      <legend>What is on the rig</legend>
+      <legend>Shock and build</legend>
       {builds.length > 0 && (
         <label class="field">
           <span>Build</span>

@@ -73,7 +73,8 @@ async function lookForPorts(
 ): Promise<void> {
   try {
     const found = await fetchBody<PortsBody>('/api/ports');
-    const [port] = found.ports;
+    // A computer's own ttyS ports have hardly ever a rig behind them.
+    const port = found.ports.find(({ path }) => !/^\/dev\/ttyS\d+$/.test(path));
     ports.value = found;
     rig.value ??= port ? { kind: 'port', path: port.path } : { kind: 'practice', build: found.practice[0]! };
   } catch (thrown) {

@@ -1,10 +1,9 @@
 import { useSignalEffect } from '@preact/signals';
-import { count } from '../../wording/index.js';
+import { count, sentenceCase } from '../../wording/index.js';
 import { completeRecordings, logbook, needAnalyses } from '../logbook.js';
 import { PlaceLink } from '../pieces/place-link.js';
 import { Waiting } from '../pieces/waiting.js';
-import { BuildEntry } from './build-entry.js';
-import { lineageOf } from './lineage.js';
+import { ShockBuilds } from './shock-builds.js';
 
 /** What was on the rig: each shock's builds, what changed from one to the next, and what was recorded of them. */
 export function Builds() {
@@ -33,20 +32,18 @@ export function Builds() {
     <div class="builds">
       <h1>{sentence(found.builds.length, found.shocks.length, recordings)}</h1>
       {found.shocks.map((shock) => (
-        <section key={shock.id}>
-          <h2>{shock.name}</h2>
-          <ul class="lineage">
-            {lineageOf(found.builds.filter(({ shockId }) => shockId === shock.id)).map(({ build, depth }) => (
-              <BuildEntry key={build.id} build={build} depth={depth} />
-            ))}
-          </ul>
-        </section>
+        <ShockBuilds
+          key={shock.id}
+          shock={shock}
+          builds={found.builds.filter(({ shockId }) => shockId === shock.id)}
+        />
       ))}
     </div>
   );
 }
 
 function sentence(builds: number, shocks: number, recordings: number): string {
-  const text = `${count(builds, 'build')} of ${count(shocks, 'shock')}, ${count(recordings, 'recording')} that count.`;
-  return text.charAt(0).toUpperCase() + text.slice(1);
+  return sentenceCase(
+    `${count(builds, 'build')} of ${count(shocks, 'shock')}, ${count(recordings, 'complete recording')}.`,
+  );
 }

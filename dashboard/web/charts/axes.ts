@@ -45,7 +45,12 @@ export function baseLayout(theme: Theme, margin: Margin): Partial<Layout> {
 }
 
 /** One axis with its quantity and unit as title. */
-export function axis(theme: Theme, title: string, range: Range): Partial<NonNullable<Layout['xaxis']>> {
+export function axis(
+  theme: Theme,
+  title: string,
+  range: Range,
+  isNarrow = false,
+): Partial<NonNullable<Layout['xaxis']>> {
   return {
     title: { text: title, standoff: 12, font: { size: 13, color: theme.ink } },
     range: [...range],
@@ -57,6 +62,7 @@ export function axis(theme: Theme, title: string, range: Range): Partial<NonNull
     tickfont: { size: 12, color: theme.faint },
     ticks: '',
     automargin: false,
-    nticks: 9,
+    tickangle: 0,
+    nticks: isNarrow ? 6 : 10,
   };
 }

@@ -34,7 +34,7 @@ export function forcePositionFigure(
     data: builds.flatMap(loop),
     layout: {
       ...baseLayout(theme, margin),
-      xaxis: axis(theme, isNarrow ? 'Position, mm' : 'Position, mm (compression to the right)', x),
+      xaxis: axis(theme, isNarrow ? 'Position, mm' : 'Position, mm (compression to the right)', x, isNarrow),
       yaxis: axis(theme, 'Force, N', y),
       images: pointsLayer(clouds, x, y, plot),
     },

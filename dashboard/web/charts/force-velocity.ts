@@ -42,7 +42,12 @@ export function forceVelocityFigure(
     data: [...builds.flatMap(bands), ...builds.flatMap(lines)],
     layout: {
       ...baseLayout(theme, margin),
-      xaxis: axis(theme, isNarrow ? 'Velocity, mm/s' : 'Velocity, mm/s (rebound left, compression right)', x),
+      xaxis: axis(
+        theme,
+        isNarrow ? 'Velocity, mm/s' : 'Velocity, mm/s (rebound left, compression right)',
+        x,
+        isNarrow,
+      ),
       yaxis: axis(theme, isNarrow ? 'Drag + damping, N' : 'Drag and damping, N', y),
       images: pointsLayer(inView, x, y, plot),
       annotations: isNarrow ? [] : lineLabels(builds.flatMap(lineEnd), y, plot.height, theme.ink),

@@ -40,7 +40,7 @@ export function frictionBarsFigure(
     }),
   );
   const reach = Math.max(0.1, ...bars.flatMap((bar) => [bar.estimate.high95, ...bar.single_N]));
-  const margin = { l: isNarrow ? 78 : 84, r: 12, t: 8, b: 52 };
+  const margin = { l: isNarrow ? 88 : 92, r: 12, t: 8, b: 52 };
   // Room for the value written behind the bar.
   const share = 1 - Math.min(0.6, 136 / (size.width - margin.l - margin.r));
   return {
@@ -48,7 +48,7 @@ export function frictionBarsFigure(
     layout: {
       ...baseLayout(theme, margin),
       bargap: 0,
-      xaxis: axis(theme, 'Force, N', [0, reach / share]),
+      xaxis: axis(theme, 'Force, N', [0, reach / share], isNarrow),
       yaxis: {
         ...axis(theme, '', [2 * step - 1.3, -0.7]),
         tickvals: groups.map((_, place) => place * step + (builds.length - 1) / 2),

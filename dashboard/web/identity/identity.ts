@@ -35,11 +35,11 @@ export function identityOf(
   };
 }
 
-/** SVG dash arrays for the swatches, in units of the stroke width. */
+/** SVG dash arrays that come out symmetrical on a swatch's line of 30 pixels. */
 export const dashArrays: Readonly<Record<Dash, string>> = {
   solid: 'none',
-  dash: '4 3',
-  dot: '1 2',
-  dashdot: '4 2 1 2',
-  longdash: '7 3',
+  dash: '6 6',
+  dot: '2 2.667',
+  dashdot: '8 3 2 4 2 3 8 0',
+  longdash: '12 6',
 };

@@ -11,15 +11,11 @@ export function Swatch({ identity }: { readonly identity: Identity }) {
         y2="7"
         stroke={identity.colour}
         stroke-width="2"
-        stroke-dasharray={scaleDashes(dashArrays[identity.dash])}
+        stroke-dasharray={dashArrays[identity.dash]}
       />
       <path d={markerPaths[identity.marker]} fill={identity.colour} />
     </svg>
   );
-}
-
-function scaleDashes(dashes: string): string {
-  return dashes === 'none' ? dashes : dashes.replace(/\d+/g, (length) => String(2 * Number(length)));
 }
 
 const markerPaths: Readonly<Record<Marker, string>> = {

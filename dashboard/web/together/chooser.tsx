@@ -1,9 +1,11 @@
 import type { ApiBuild } from '../../server/api.js';
-import { address, go } from '../address.js';
+import { go } from '../address.js';
 import { Swatch } from '../identity/swatch.js';
 import { logbook } from '../logbook.js';
-import { RemountList } from './remount-list.js';
+import { EntryDetails } from './entry-details.js';
 import { type ChosenBuild, chosen, chosenIds, recordedBuilds } from './selection.js';
+
+const roles = ['Reference', 'Against it'];
 
 /** What is seen over what, as a line of text whose parts can be changed. */
 export function Chooser() {
@@ -15,7 +17,7 @@ export function Chooser() {
       ))}
       {free.length > 0 && (
         <li class="add">
-          <span class="role">&nbsp;</span>
+          <span class="role" />
           <select
             aria-label="Add a build"
             value=""
@@ -44,11 +46,10 @@ function ChosenEntry(props: {
   readonly free: readonly ApiBuild[];
 }) {
   const { entry, place, free } = props;
-  const role = place === 0 ? 'Reference' : 'Against it';
   const put = (id: number) => go({ builds: chosenIds.value.map((old, at) => (at === place ? id : old)) });
   return (
     <li class="chosen">
-      <span class="role">{role}</span>
+      <span class="role">{roles[place]}</span>
       <span class="name">
         <Swatch identity={entry.identity} />
         <select
@@ -63,35 +64,7 @@ function ChosenEntry(props: {
           ))}
         </select>
       </span>
-      <RemountList entry={entry} />
-      {chosenIds.value.length > 1 && (
-        <span class="entry-actions">
-          {place > 0 && (
-            <button
-              type="button"
-              class="quiet"
-              onClick={() =>
-                go({ builds: [entry.build.id, ...chosenIds.value.filter((id) => id !== entry.build.id)] })
-              }
-            >
-              Make reference
-            </button>
-          )}
-          <button
-            type="button"
-            class="quiet"
-            aria-label={`Take ${entry.build.name} away`}
-            onClick={() =>
-              go({
-                builds: chosenIds.value.filter((id) => id !== entry.build.id),
-                without: address.value.without.filter((id) => !entry.recordings.some((own) => own.id === id)),
-              })
-            }
-          >
-            Take away
-          </button>
-        </span>
-      )}
+      <EntryDetails entry={entry} />
     </li>
   );
 }

@@ -3,6 +3,8 @@ import { differenceSentence, plusMinus } from '../../wording/index.js';
 import { comparisons, pictured, type ShownComparison } from './pictured.js';
 import { chosen } from './selection.js';
 
+const list = new Intl.ListFormat('en-GB', { type: 'conjunction' });
+
 /** What people ask first; what differs among these is said before what does not. */
 const asked = ['friction_N', 'breakaway_N', 'damping.compression@0.10', 'damping.rebound@0.10'];
 
@@ -46,5 +48,5 @@ function inOrderOfInterest({ differences }: Comparison): Comparison['differences
 function withoutComparison(): string {
   const [only] = pictured.value;
   if (chosen.value.length === 1 && only?.drag_N) return `${only.name} drags ${plusMinus(only.drag_N, 'N')}.`;
-  return chosen.value.map(({ build }) => build.name).join(' and ');
+  return list.format(chosen.value.map(({ build }) => build.name));
 }

@@ -1,91 +1,44 @@
-import { useComputed, useSignal, useSignalEffect } from '@preact/signals';
+import { useSignalEffect } from '@preact/signals';
+import { useEffect, useRef } from 'preact/hooks';
 import { formatDecimals } from '../../wording/index.js';
-import { address, go } from '../address.js';
-import { Chart } from '../charts/chart.js';
-import { forcePositionFigure } from '../charts/force-position.js';
-import { forceVelocityFigure } from '../charts/force-velocity.js';
-import { frictionBarsFigure } from '../charts/friction-bars.js';
+import type { PicturedBuild } from '../charts/pictured-build.js';
+import { loadPlotly } from '../charts/plotly.js';
 import { analyses, analysisTroubles, needAnalyses, retryAnalyses } from '../logbook.js';
 import { PlaceLink } from '../pieces/place-link.js';
 import { Trouble } from '../pieces/trouble.js';
 import { Waiting } from '../pieces/waiting.js';
-import { narrow, theme } from '../theme.js';
 import { Chooser } from './chooser.js';
 import { Differences } from './differences.js';
 import { Headline } from './headline.js';
+import { NextStep } from './next-step.js';
 import { Noticed } from './noticed.js';
 import { comparisons, pictured, type ShownComparison } from './pictured.js';
-import { Reading } from './reading.js';
+import { Pictures } from './pictures.js';
 import { chosen, recordedBuilds, wantedRecordings } from './selection.js';
-
-/** Where curves are read until somebody chooses: the speed that sentences quote. */
-const QUOTED_SPEED_MM_PER_S = 100;
 
 /** Builds seen over each other: the sentence, the pictures, the numbers, the next step. */
 export function Together() {
   useSignalEffect(() => needAnalyses(wantedRecordings.value));
-  const hovered = useSignal<number | null>(null);
-  const readAt = useComputed(() => hovered.value ?? address.value.readAt_mm_per_s ?? QUOTED_SPEED_MM_PER_S);
+  // Fetched while the analyses are on their way; a failure shows where the picture should be.
+  useEffect(() => void loadPlotly().catch(() => {}), []);
+  const lastPictured = useRef<readonly PicturedBuild[]>([]);
 
   if (recordedBuilds.value.length === 0) return <NothingRecorded />;
-  const missing = wantedRecordings.value.filter((id) => !analyses.value.has(id));
+  const wanted = wantedRecordings.value;
+  const missing = wanted.filter((id) => !analyses.value.has(id));
   const troubles = missing.flatMap((id) => analysisTroubles.value.get(id) ?? []);
-  const builds = pictured.value;
-  const drawnFrom = [builds, theme.value];
+  const isSettled = missing.length === troubles.length;
+  if (isSettled) lastPictured.current = pictured.value;
 
   return (
     <div class="together">
       <Headline />
       <Chooser />
       {troubles.length > 0 && <Trouble error={troubles[0]!} again={retryAnalyses} />}
-      {missing.length > troubles.length && (
-        <Waiting
-          doing="Analysing the recordings"
-          done={wantedRecordings.value.length - missing.length}
-          of={wantedRecordings.value.length}
-        />
+      {!isSettled && (
+        <Waiting doing="Analysing the recordings" done={wanted.length - missing.length} of={wanted.length} />
       )}
-      {builds.length > 0 && (
-        <>
-          <div class="main-picture">
-            <Chart
-              title="Force against velocity"
-              note="Line: drag and damping. Band: 95 % interval over the remounts. Points: measured, less gas and inertia."
-              height={narrow.value ? 320 : 440}
-              figure={(size) => forceVelocityFigure(builds, theme.value, size, narrow.value)}
-              drawnFrom={drawnFrom}
-              fileName="force-against-velocity"
-              reading={{ at: readAt.value, onRead: (at) => (hovered.value = Math.round(at)) }}
-            />
-            <Reading
-              builds={builds}
-              at_mm_per_s={readAt.value}
-              onRead={(at) => {
-                hovered.value = null;
-                go({ readAt_mm_per_s: at }, 'replace');
-              }}
-            />
-          </div>
-          <div class="two-pictures">
-            <Chart
-              title="Drag and breakaway"
-              note="Bar: over the remounts, with its 95 % interval. Marks: each remount alone."
-              height={narrow.value ? 260 : 320}
-              figure={(size) => frictionBarsFigure(builds, theme.value, size, narrow.value)}
-              drawnFrom={drawnFrom}
-              fileName="drag-and-breakaway"
-            />
-            <Chart
-              title="Force against position"
-              note="Line: the fastest stroke cycle of the last remount, as fitted. Points: all that was measured."
-              height={narrow.value ? 300 : 320}
-              figure={(size) => forcePositionFigure(builds, theme.value, size, narrow.value)}
-              drawnFrom={drawnFrom}
-              fileName="force-against-position"
-            />
-          </div>
-        </>
-      )}
+      {lastPictured.current.length > 0 && <Pictures builds={lastPictured.current} />}
       {comparisons.value.map((shown) => (
         <Differences key={shown.after.build.id} shown={shown} />
       ))}
@@ -100,39 +53,11 @@ function Notes({ shown }: { readonly shown: readonly ShownComparison[] }) {
   const temperature = shown[0]!.comparison.temperature_degC;
   return (
     <p class="note">
-      ± is half the 95 % interval, remount to remount. Smallest seen: the true difference that these remounts
+      ± is half the 95 % interval, remount to remount. Resolvable: the true difference that these remounts
       would show four times in five.
       {temperature !== null &&
-        ` Damping in the table is brought to ${formatDecimals(temperature, 1)} °C; the pictures show it as measured.`}
+        ` Damping is brought to ${formatDecimals(temperature, 1)} °C here; the pictures show it as measured.`}
     </p>
-  );
-}
-
-function NextStep() {
-  const last = chosen.value.at(-1);
-  if (!last) return null;
-  const [first] = comparisons.value;
-  return (
-    <section class="next-step">
-      <h2>Next</h2>
-      <ul>
-        <li>
-          <PlaceLink to={{ place: 'bench' }}>Record another remount</PlaceLink>: more remounts narrow every
-          interval here.
-        </li>
-        {first && (
-          <li>
-            <a
-              href={`/api/tables/comparison.csv?before=${first.before.build.id}&after=${first.after.build.id}`}
-              download
-            >
-              Save the differences as CSV
-            </a>{' '}
-            (all complete remounts).
-          </li>
-        )}
-      </ul>
-    </section>
   );
 }
 

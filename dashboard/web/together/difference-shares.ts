@@ -1,0 +1,30 @@
+import type { Comparison, Difference, Estimate } from '../../../analysis/index.js';
+
+/** Differences as shares of the reference, so that one scale fits all of them. */
+export interface DifferenceShares {
+  /** In the order of the comparison; null where the reference could be zero, since a share of nothing says nothing. */
+  readonly shares: readonly (Estimate | null)[];
+  /** The scale runs from minus to plus this share. */
+  readonly reach: number;
+}
+
+const roundScales = [0.02, 0.05, 0.1, 0.2, 0.3, 0.5, 0.7, 1];
+
+/** The smallest round scale that shows every interval; what goes beyond the whole of the reference is cut there. */
+export function differenceShares({ differences }: Comparison): DifferenceShares {
+  const shares = differences.map(shareOfReference);
+  const widest = Math.max(0, ...shares.flatMap((share) => (share ? [-share.low95, share.high95] : [])));
+  return { shares, reach: roundScales.find((scale) => scale >= widest) ?? 1 };
+}
+
+function shareOfReference({ before, difference }: Difference): Estimate | null {
+  if (!(before.low95 > 0)) return null;
+  const { value, standardError, low95, high95 } = difference;
+  const whole = before.value;
+  return {
+    value: value / whole,
+    standardError: standardError / whole,
+    low95: low95 / whole,
+    high95: high95 / whole,
+  };
+}

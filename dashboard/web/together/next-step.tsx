@@ -1,0 +1,31 @@
+import { PlaceLink } from '../pieces/place-link.js';
+import { comparisons } from './pictured.js';
+
+/** What can be done with what was seen. */
+export function NextStep() {
+  return (
+    <section class="next-step">
+      <h2>Next</h2>
+      <ul>
+        <li>
+          <PlaceLink to={{ place: 'bench' }}>Record another remount</PlaceLink>: more remounts narrow every
+          interval here.
+        </li>
+        {comparisons.value.map(({ before, after }) => (
+          <li key={after.build.id}>
+            <a href={`/api/tables/comparison.csv?before=${before.build.id}&after=${after.build.id}`} download>
+              Save {after.build.name} against {before.build.name} as CSV
+            </a>
+            , all complete remounts.
+          </li>
+        ))}
+        <li>
+          <a href="/api/tables/summary.csv?by=build" download>
+            Save a summary of all builds as CSV
+          </a>
+          .
+        </li>
+      </ul>
+    </section>
+  );
+}
