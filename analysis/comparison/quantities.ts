@@ -1,5 +1,5 @@
+import { pdmsViscosityRatio } from '../oil/silicone.js';
 import type { CurvePoint, Estimate, RecordingAnalysis } from '../result.js';
-import { pdmsViscosityRatio } from './temperature.js';
 
 /** Shaft speeds at which builds are compared, m/s. */
 export const comparedSpeeds_m_per_s: readonly number[] = [0.05, 0.1, 0.2, 0.3, 0.4];

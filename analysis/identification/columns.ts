@@ -77,8 +77,24 @@ export function motionColumn(
     case 'quadraticRebound':
       return v.map((value, k) => (value < 0 ? -value * value * shaped(k) : 0));
     case 'thinning':
-      return v.map((value, k) => value * shaped(k) * (k / n - 0.5));
+      return warmthOf(v).map((warmth, k) => warmth * v[k] * shaped(k));
     case 'mass':
       return acceleration_m_per_s2.slice();
   }
+}
+
+/**
+ * How far the oil has warmed, on a scale of 1 from start to end and 0 on average: what it has dissipated so far,
+ * with the viscous share v² standing for the power. Heat lost meanwhile is left out.
+ */
+function warmthOf(velocity_m_per_s: Float64Array): Float64Array {
+  const warmth = new Float64Array(velocity_m_per_s.length);
+  let sum = 0;
+  let mean = 0;
+  for (let k = 0; k < warmth.length; k++) {
+    sum += velocity_m_per_s[k] ** 2;
+    warmth[k] = sum;
+    mean += sum / warmth.length;
+  }
+  return sum > 0 ? warmth.map((value) => (value - mean) / sum) : warmth;
 }

@@ -149,6 +149,7 @@ function supportedTerms(motion: RecordedMotion): { terms: TermName[]; shapes: Sh
       'linearRebound',
       'quadraticCompression',
       'quadraticRebound',
+      'thinning',
       'mass',
     ],
     shapes: ['presliding', 'excess', 'stribeck', 'start', 'lag'],
