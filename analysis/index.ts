@@ -1,5 +1,10 @@
 export * from './analyze-recording.js';
 export * from './comparison/compare-builds.js';
 export * from './comparison/remount-means.js';
+export * from './curves/index.js';
+export * from './estimate.js';
+export * from './oil/index.js';
+export type * from './refusal.js';
 export * from './result.js';
+export * from './target/index.js';
 export * from './trace.js';

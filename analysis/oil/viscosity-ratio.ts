@@ -1,13 +1,13 @@
 import { commonSpeeds } from '../curves/common-speeds.js';
 import type { ForceCurve } from '../curves/force-curve.js';
-import { forceOn } from '../curves/read-curve.js';
+import { curveReader, forceOn } from '../curves/read-curve.js';
 import { errorModes } from '../curves/two-terms.js';
 import { estimateOf } from '../estimate.js';
 import { levenbergMarquardt } from '../numerics/levenberg-marquardt.js';
 import type { Refusal } from '../refusal.js';
 import type { Estimate } from '../result.js';
 import { type Oil, thinning } from './oil.js';
-import { inOtherOil, thinningUncertainty } from './similarity.js';
+import { thinningUncertainty } from './similarity.js';
 
 export interface ViscosityRatio {
   /** Wanted over present, kinematic, both at 25 °C. */
@@ -85,34 +85,35 @@ function bestRatio(have: ForceCurve, want: ForceCurve, densityRatio: number): Be
       },
     };
   const wanted = speeds.map((v) => forceOn(want, v)!.force_N);
-  const scaled = (ratio: number) => inOtherOil(have, { viscosityRatio: ratio, densityRatio });
+  const read = curveReader(have);
   const fit = levenbergMarquardt({
     start: [0],
     lower: [-widest],
     upper: [widest],
     typicalSize: [0.05],
+    stepTolerance: 1e-8,
     residualCount: speeds.length,
     residualsInto(out, [logRatio]) {
-      const curve = scaled(Math.exp(logRatio));
-      for (let i = 0; i < out.length; i++) out[i] = forceOn(curve, speeds[i])!.force_N / wanted[i] - 1;
+      const ratio = Math.exp(logRatio);
+      for (let i = 0; i < out.length; i++)
+        out[i] = (densityRatio * ratio ** 2 * read(speeds[i] / ratio)!.force_N) / wanted[i] - 1;
     },
   });
+  const ratio = Math.exp(fit.parameters[0]);
   if (fit.onBound.length > 0 || !fit.converged)
     return {
       ok: false,
       refusal: {
         code: 'no-ratio',
-        found: `best agreement at ${Math.exp(fit.parameters[0]).toFixed(2)} times the viscosity`,
+        found: `best agreement at ${ratio.toFixed(2)} times the viscosity`,
         wanted: 'a curve that some oil between 1/50 and 50 times as thick comes near',
       },
     };
-  const ratio = Math.exp(fit.parameters[0]);
-  const curve = scaled(ratio);
   return {
     ok: true,
     ratio,
     misfit: Math.sqrt(fit.rss / speeds.length),
-    extrapolated: speeds.some((v) => forceOn(curve, v)!.extrapolated),
+    extrapolated: speeds.some((v) => read(v / ratio)!.extrapolated),
   };
 }
 

@@ -1,0 +1,185 @@
+import type { ForceCurve } from '../curves/force-curve.js';
+import { estimateOf } from '../estimate.js';
+import type { Refusal } from '../refusal.js';
+import type { Estimate } from '../result.js';
+import { judgeTarget, type TargetJudgement } from '../target/judge.js';
+import { everywhere, type Tolerance } from '../target/tolerance.js';
+import { type Blend, blendFor } from './blend.js';
+import type { Oil } from './oil.js';
+import { broughtTo, inOtherOil } from './similarity.js';
+import { type RatioRefusal, type ViscosityRatio, viscosityRatio } from './viscosity-ratio.js';
+import { viscousShare } from './viscous-share.js';
+
+/** An oil of the shelf and what the piston would do in it. */
+export interface OilChoice {
+  readonly oil: Oil;
+  /** Its viscosity over the wanted one, at 25 °C: 1 is a hit. */
+  readonly viscosityOverWanted: Estimate;
+  readonly predicted: ForceCurve;
+  /** Against the wanted curve; null where they share no speed. */
+  readonly judgement: TargetJudgement | null;
+}
+
+export type OilAdvice =
+  | 'keep-oil'
+  | 'shelf-oil'
+  | 'blend'
+  /** Even the thinnest oil on the shelf damps too much: larger holes are the way. */
+  | 'drill'
+  /** Even the thickest oil on the shelf damps too little. */
+  | 'thicker-oil-needed'
+  /** The present oil's viscosity is not known, so that the shelf cannot be put in order. */
+  | 'present-oil-unknown'
+  | 'shelf-empty';
+
+export interface OilPlan extends ViscosityRatio {
+  readonly advice: OilAdvice;
+  /** m²/s at 25 °C; null where the present oil is not known. */
+  readonly wantedViscosity25_m2_per_s: Estimate | null;
+  /** Nearest first. */
+  readonly shelf: readonly OilChoice[];
+  /** Two oils of the shelf that together make the wanted viscosity. */
+  readonly blend: (OilChoice & { readonly blend: Blend }) | null;
+  /** What would remain different with an oil of exactly the wanted viscosity. */
+  readonly remaining: TargetJudgement | null;
+  /**
+   * Share of damping that follows the viscosity at the fastest common speed with the wanted oil; what is left follows
+   * density and holes only. Below one half oil is a weak lever.
+   */
+  readonly viscousShare: number;
+}
+
+export type OilPlanOutcome =
+  | { readonly ok: true; readonly plan: OilPlan }
+  | { readonly ok: false; readonly refusal: RatioRefusal | Refusal<'not-damping'> };
+
+export interface OilPlanOptions {
+  /** Oil that was in the shock for the curve at hand. */
+  readonly present?: Oil | null;
+  readonly shelf?: readonly Oil[];
+  /** How near is near enough; 5 % everywhere where nothing is said. */
+  readonly tolerances?: readonly Tolerance[];
+}
+
+/**
+ * The oil that gives a piston a wanted damping curve.
+ * @param have damping of the piston in the present oil
+ * @param want damping to reach
+ * @returns viscosity ratio, the shelf in order of nearness with predicted curves, a blend, and what oil cannot change
+ */
+export function planOil(have: ForceCurve, want: ForceCurve, options: OilPlanOptions = {}): OilPlanOutcome {
+  const { present = null, shelf = [], tolerances = everywhere(5) } = options;
+  if (have.kind !== 'damping' || want.kind !== 'damping')
+    return {
+      ok: false,
+      refusal: {
+        code: 'not-damping',
+        found: 'a total force',
+        wanted: 'damping alone: oil does not change drag',
+      },
+    };
+  const outcome = viscosityRatio(have, want, { oil: present });
+  if (!outcome.ok) return outcome;
+  const { ratio } = outcome.found;
+  const start = broughtTo(have, want.temperature_degC, present);
+  const judge = (predicted: ForceCurve) => {
+    const judged = judgeTarget(predicted, want, tolerances);
+    return judged.ok ? judged.judgement : null;
+  };
+  const choice = (oil: Oil, from: Oil): OilChoice => {
+    const change = changeOfOil(from, oil);
+    const over = change.viscosityRatio / ratio.value;
+    const uncertainty = Math.hypot(change.uncertainty, ratio.standardError / ratio.value);
+    const predicted = inOtherOil(start, change);
+    return {
+      oil,
+      viscosityOverWanted: estimateOf(over, over * uncertainty),
+      predicted,
+      judgement: judge(predicted),
+    };
+  };
+  const wanted = present && ratio.value * present.viscosity25_m2_per_s;
+  const choices = present
+    ? shelf.map((oil) => choice(oil, present)).sort((a, b) => distance(a) - distance(b))
+    : [];
+  const blend = present && wanted ? bestBlend(shelf, wanted, (oil) => choice(oil, present)) : null;
+  const ideal = inOtherOil(start, { viscosityRatio: ratio.value, densityRatio: 1 });
+  return {
+    ok: true,
+    plan: {
+      ...outcome.found,
+      advice: adviceFor(ratio, present, choices, blend, judge(start)),
+      wantedViscosity25_m2_per_s:
+        present && wanted
+          ? estimateOf(wanted, wanted * Math.hypot(present.uncertainty, ratio.standardError / ratio.value))
+          : null,
+      shelf: choices,
+      blend,
+      remaining: judge(ideal),
+      viscousShare: viscousShare(ideal),
+    },
+  };
+}
+
+/** What changes in the holes from one oil to another; their ratio is known better where one was measured against the other. */
+export function changeOfOil(
+  from: Oil,
+  to: Oil,
+): { viscosityRatio: number; densityRatio: number; uncertainty: number } {
+  const direct =
+    from.label === to.label
+      ? 0
+      : to.against?.label === from.label
+        ? to.against.uncertainty
+        : from.against?.label === to.label
+          ? from.against.uncertainty
+          : Math.hypot(from.uncertainty, to.uncertainty);
+  return {
+    viscosityRatio: to.viscosity25_m2_per_s / from.viscosity25_m2_per_s,
+    densityRatio: to.density25_kg_per_m3 / from.density25_kg_per_m3,
+    uncertainty: direct,
+  };
+}
+
+const distance = ({ viscosityOverWanted }: OilChoice): number =>
+  Math.abs(Math.log(viscosityOverWanted.value));
+
+/** The two oils on either side of the wanted viscosity that are nearest to each other. */
+function bestBlend(
+  shelf: readonly Oil[],
+  wanted_m2_per_s: number,
+  choice: (oil: Oil) => OilChoice,
+): (OilChoice & { blend: Blend }) | null {
+  const blends = shelf.flatMap((thin) =>
+    shelf
+      .filter((thick) => thick.viscosity25_m2_per_s > thin.viscosity25_m2_per_s)
+      .flatMap((thick) => {
+        const outcome = blendFor(thin, thick, wanted_m2_per_s);
+        return outcome.ok ? [outcome.blend] : [];
+      }),
+  );
+  const span = ({ thin, thick }: Blend) => thick.viscosity25_m2_per_s / thin.viscosity25_m2_per_s;
+  const [best] = blends.sort((a, b) => span(a) - span(b));
+  return best ? { ...choice(best.oil), blend: best } : null;
+}
+
+function adviceFor(
+  ratio: Estimate,
+  present: Oil | null,
+  choices: readonly OilChoice[],
+  blend: OilChoice | null,
+  asItIs: TargetJudgement | null,
+): OilAdvice {
+  if (asItIs?.verdict === 'within' || (asItIs && ratio.low95 < 1 && ratio.high95 > 1 && near(asItIs)))
+    return 'keep-oil';
+  if (!present) return 'present-oil-unknown';
+  const [nearest] = choices;
+  if (!nearest) return 'shelf-empty';
+  if (nearest.judgement && near(nearest.judgement)) return 'shelf-oil';
+  if (blend) return 'blend';
+  return nearest.viscosityOverWanted.value > 1 ? 'drill' : 'thicker-oil-needed';
+}
+
+/** Every speed's deviation itself is inside what is allowed, whatever its interval. */
+export const near = (judgement: TargetJudgement): boolean =>
+  judgement.speeds.every(({ deviation_N, allowed_N }) => Math.abs(deviation_N.value) <= allowed_N);
