@@ -3,12 +3,13 @@ import type { SourceResult } from './analyze-source.js';
 import { exitStatus } from './failure.js';
 import { settingsOf } from './settings.js';
 import type { Source } from './source.js';
-import { progressLine, sayNext, style, writeDocument } from './terminal.js';
+import { argument, progressLine, sayNext, style, writeDocument } from './terminal.js';
 
 export function addAnalyze(program: Command): void {
   program
     .command('analyze')
     .description('What each recording shows: drag, breakaway, damping, trapped gas, and what was noticed')
+    .addHelpText('after', `\nExample: dashpot-bench analyze draggy-1.csv 'build:soft seal' --json`)
     .argument('<file...>', 'CSV files, build:NAME or recording:ID')
     .option('--json', 'one JSON document a line, in the order given')
     .action(async (files: string[], _options: unknown, command: Command) => {
@@ -34,7 +35,7 @@ async function analyze(
   if (failures.length > 0) process.exitCode = exitStatus.badInput;
   if (!options.json && first !== null)
     sayNext(
-      `dashpot-bench compare --before ${first} --after OTHER`,
+      `dashpot-bench compare --before ${argument(first)} --after OTHER`,
       'tells whether another build differs, and by how much; several files a side are remounts',
     );
 }

@@ -17,10 +17,9 @@ export interface BuildOptions {
   readonly note?: string;
 }
 
-/** Options that describe a build; all but its name matter only when it is new. */
+/** Options that describe a build when it is new; its name is the command's own option. */
 export function addBuildOptions(command: Command): Command {
   return command
-    .requiredOption('--build <name>', 'the build: what you call the state the shock is in')
     .option('--shock <name>', "for a new build: the shock's label (otherwise the parent's, or the only one)")
     .option('--parent <build>', 'for a new build: the build it was made from')
     .option('--change <text>', 'for a new build: what separates it from its parent ("seal swapped")')

@@ -16,6 +16,10 @@ export function addCompare(program: Command): void {
   program
     .command('compare')
     .description('Whether two builds differ, by how much, and what these remounts could have seen')
+    .addHelpText(
+      'after',
+      `\nExample: dashpot-bench compare --before old-1.csv old-2.csv old-3.csv --after new-1.csv new-2.csv new-3.csv`,
+    )
     .requiredOption('--before <file...>', 'recordings of the first build; several are remounts')
     .requiredOption('--after <file...>', 'recordings of the second build')
     .option('--json', 'the differences as one JSON document')

@@ -1,2 +1,95 @@
 #!/usr/bin/env node
-export {};
+import { homedir } from 'node:os';
+import { Command, CommanderError } from 'commander';
+import { addAnalyze } from './analyze.js';
+import { addCompare } from './compare.js';
+import { addDemo } from './demo.js';
+import { addExport } from './export.js';
+import { exitStatus } from './failure.js';
+import { addImport } from './import.js';
+import { defaultLogbookPath } from './logbook-path.js';
+import { addPorts } from './ports.js';
+import { addRecord } from './record.js';
+import { reportOf } from './report-error.js';
+import { addStart } from './start.js';
+import { version } from './version.js';
+
+/** Builds the command line; each command loads what it needs only when it runs. */
+function commandLine(): Command {
+  const program = new Command('dashpot-bench')
+    .description(
+      'Measures small oil-filled shocks on a home-built rig: seal drag, breakaway and damping, with intervals.',
+    )
+    .version(version(), '--version', 'print the version')
+    .helpOption('-h, --help', 'show help')
+    .option(
+      '--logbook <path>',
+      'the logbook file',
+      defaultLogbookPath(process.platform, process.env, homedir()),
+    )
+    .option('--debug', 'show where in the program an error arose')
+    .configureHelp({ showGlobalOptions: true, helpWidth: helpWidth() })
+    .configureOutput({ outputError: (text, write) => write(usageLine(text)) })
+    .addHelpText('afterAll', closing)
+    .exitOverride();
+  for (const add of [addDemo, addStart, addPorts, addRecord, addImport, addAnalyze, addCompare, addExport])
+    add(program);
+  return program;
+}
+
+/** Closes the help of the program and of each command. */
+function closing({ command }: { command: Command }): string {
+  const next = command.parent
+    ? ''
+    : `
+FILE is a CSV file with time, position and force columns, or build:NAME or
+recording:ID from the logbook.
+
+Next: dashpot-bench demo
+      needs no rig; records two invented builds and compares them`;
+  return `
+Exit status: 0 done, 1 done and the answer is no, 2 bad input and nothing
+written, 3 the rig failed.
+${next}`.trimEnd();
+}
+
+function helpWidth(): number {
+  return Math.max(80, Math.min(process.stdout.columns ?? 80, 110));
+}
+
+/** A usage error as one line: "unknown option '--jsn' (Did you mean --json?)". */
+function usageLine(text: string): string {
+  return `${text
+    .replace(/^error: /, '')
+    .trim()
+    .replace(/\s*\n\s*/g, ' ')}\n`;
+}
+
+/** A reader that has had enough (`| head`) ends the program quietly. */
+function endWhenNobodyReads(): void {
+  for (const stream of [process.stdout, process.stderr])
+    stream.on('error', (error: NodeJS.ErrnoException) => {
+      if (error.code === 'EPIPE') process.exit(exitStatus.done);
+      throw error;
+    });
+}
+
+async function main(): Promise<void> {
+  endWhenNobodyReads();
+  const program = commandLine();
+  try {
+    if (process.argv.length <= 2) program.outputHelp();
+    else await program.parseAsync();
+  } catch (error) {
+    if (error instanceof CommanderError) {
+      process.exitCode = error.exitCode === 0 ? exitStatus.done : exitStatus.badInput;
+      return;
+    }
+    const { status, line } = reportOf(error);
+    process.exitCode = status;
+    process.stderr.write(`${line}\n`);
+    if (program.opts().debug === true) console.error(error);
+  }
+}
+
+await main();

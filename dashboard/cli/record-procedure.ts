@@ -1,6 +1,16 @@
 import type { Procedure, RigIdentity, SpeedStep } from '../../daq/index.js';
 import { badInput } from './failure.js';
 
+export const procedureNames: readonly Procedure['name'][] = [
+  'speed-ladder',
+  'slow-sweep',
+  'travel-sweep',
+  'spring-pull',
+  'lag-check',
+  'warm-up',
+  'unknown',
+];
+
 export interface ProcedureOptions {
   readonly drive: boolean;
   readonly seconds?: number;

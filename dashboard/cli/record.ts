@@ -4,7 +4,7 @@ import { type Command, Option } from 'commander';
 import type { Calibration, CalibrationId, Logbook, RigIdentity, RigLink } from '../../daq/index.js';
 import { addBuildOptions, type BuildOptions, positiveNumber } from './build-options.js';
 import { badInput } from './failure.js';
-import { type ProcedureOptions, parseLadder } from './record-procedure.js';
+import { type ProcedureOptions, parseLadder, procedureNames } from './record-procedure.js';
 import { settingsOf } from './settings.js';
 import { say } from './terminal.js';
 
@@ -18,19 +18,22 @@ interface RecordOptions extends BuildOptions, ProcedureOptions {
   readonly logbook: string;
 }
 
-const procedures = ['speed-ladder', 'slow-sweep', 'travel-sweep', 'spring-pull', 'lag-check', 'warm-up'];
-
 export function addRecord(program: Command): void {
   const command = program
     .command('record')
     .description('Record the build that is on the rig')
+    .addHelpText(
+      'after',
+      `\nExample: dashpot-bench record --port /dev/ttyACM0 --build 'new seal' --parent 'old seal' --change 'seal swapped'`,
+    )
     .requiredOption('--port <path>', 'the serial port the rig is on; `ports` lists them')
+    .requiredOption('--build <name>', 'the build: what you call the state the shock is in')
     .addOption(numberOption('--seconds <number>', 'length; the speed ladder is stretched to it'))
     .option('--no-drive', 'leave the drive alone and record what moves the shock')
     .addOption(
       new Option('--ladder <steps>', 'crank speeds and seconds: 0.3:6,1:4,3:2').argParser(parseLadder),
     )
-    .addOption(new Option('--procedure <name>', 'how the shock is moved').choices(procedures))
+    .addOption(new Option('--procedure <name>', 'how the shock is moved').choices(procedureNames))
     .addOption(
       numberOption('--remount <number>', 'which mounting of the shock this is (otherwise a new one)'),
     )

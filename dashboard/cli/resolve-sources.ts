@@ -33,7 +33,7 @@ function resolve(label: string, argument: Argument, logbook: Logbook | null, log
     const recordings =
       argument.kind === 'build'
         ? recordingsThatCount(logbook!, argument.name)
-        : [recordingOf(logbook!, argument.id)];
+        : namedRecordings(logbook!, argument);
     const sources = recordings.map(
       ({ id }): Source => ({ kind: 'recording', label: `recording:${id}`, logbook: logbookPath, id }),
     );
@@ -43,6 +43,22 @@ function resolve(label: string, argument: Argument, logbook: Logbook | null, log
     if (report.status === exitStatus.fault) throw error;
     return { ok: false, label, error: report.line };
   }
+}
+
+/**
+ * All recordings that an argument names, interrupted ones as well.
+ * @throws CommandFailure where there are none
+ */
+export function namedRecordings(
+  logbook: Logbook,
+  named: Exclude<Argument, { kind: 'file' }>,
+): readonly Recording[] {
+  if (named.kind === 'recording') return [recordingOf(logbook, named.id)];
+  const build = logbook.findBuild(named.name);
+  if (!build) throw unknownBuild(logbook, named.name);
+  const recordings = logbook.listRecordings({ buildId: build.id });
+  if (recordings.length === 0) throw badInput('no recordings', 'at least one', `build:${named.name}`);
+  return recordings;
 }
 
 function recordingOf(logbook: Logbook, id: number): Recording {
@@ -60,14 +76,12 @@ function recordingOf(logbook: Logbook, id: number): Recording {
 
 /** The latest complete recording of each remount of a build; a warm-up measures nothing. */
 function recordingsThatCount(logbook: Logbook, name: string): Recording[] {
-  const build = logbook.findBuild(name);
-  if (!build) throw unknownBuild(logbook, name);
-  const all = logbook.listRecordings({ buildId: build.id });
+  const all = namedRecordings(logbook, { kind: 'build', name });
   const complete = all.filter(({ state, procedure }) => state === 'complete' && procedure.name !== 'warm-up');
   if (complete.length === 0)
     throw badInput(
-      all.length === 0 ? 'no recordings' : `${all.length} recordings, none of them complete`,
-      'at least one complete recording',
+      `${all.length} recordings, none of them complete`,
+      'at least one complete',
       `build:${name}`,
     );
   const latest = new Map(complete.map((recording) => [recording.remount, recording]));
@@ -75,7 +89,7 @@ function recordingsThatCount(logbook: Logbook, name: string): Recording[] {
 }
 
 /** A build that is not in the logbook; says which ones are. */
-export function unknownBuild(logbook: Logbook, name: string): CommandFailure {
+function unknownBuild(logbook: Logbook, name: string): CommandFailure {
   const names = logbook.listBuilds().map((build) => `'${build.name}'`);
   const shown = names.slice(-5).join(', ');
   return badInput(

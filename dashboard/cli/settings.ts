@@ -3,7 +3,7 @@ import type { Command } from 'commander';
 /** Options that every command has. */
 export interface GlobalOptions {
   readonly logbook: string;
-  readonly debug: boolean;
+  readonly debug?: boolean;
 }
 
 /** A command's own options together with the global ones. */

@@ -35,6 +35,11 @@ export function writeDocument(document: unknown): void {
   process.stdout.write(`${JSON.stringify(document)}\n`);
 }
 
+/** A word of a command to try, quoted where a shell would break it. */
+export function argument(text: string): string {
+  return /^[\w./:@%+=-]+$/.test(text) ? text : `'${text.replaceAll("'", "'\\''")}'`;
+}
+
 /** Ends every text output. */
 export function sayNext(command: string, why: string): void {
   const indent = '      ';
