@@ -54,6 +54,8 @@ export interface DaqErrorDetail {
   /** Line in a file, 1 for the header. */
   readonly line?: number;
   readonly column?: string;
+  /** Key in a JSON file, inner ones after a point. */
+  readonly key?: string;
   readonly found: string;
   readonly wanted: string;
 }
@@ -76,7 +78,9 @@ export class DaqError extends Error {
   }
 }
 
-function messageOf({ where, line, column, found, wanted }: DaqErrorDetail): string {
-  const place = [where, line && `line ${line}`, column && `column ${column}`].filter(Boolean).join(', ');
+function messageOf({ where, line, column, key, found, wanted }: DaqErrorDetail): string {
+  const place = [where, line && `line ${line}`, column && `column ${column}`, key && `key ${key}`]
+    .filter(Boolean)
+    .join(', ');
   return `${place}: found ${found}; wanted ${wanted}`;
 }

@@ -1,10 +1,5 @@
 import { DaqError } from '../daq-error.js';
-
-/** A file to read: its name for messages, and its bytes. */
-export interface CsvSource {
-  readonly name: string;
-  readonly bytes: Uint8Array;
-}
+import type { FileSource } from '../files/read-source.js';
 
 /** How a file is written, told from its first line. */
 export interface CsvForm {
@@ -25,7 +20,7 @@ const DELIMITERS = [';', '\t', ','];
  * Looks at a file's header. A semicolon or tab in it is the delimiter, whatever commas there are besides.
  * @throws DaqError 'csv-empty', 'csv-encoding'
  */
-export function csvForm({ name, bytes }: CsvSource): CsvForm {
+export function csvForm({ name, bytes }: FileSource): CsvForm {
   const [a, b, c] = bytes;
   const isUtf16 = (a === 0xff && b === 0xfe) || (a === 0xfe && b === 0xff);
   if (isUtf16 || bytes.subarray(0, 256).includes(0))

@@ -1,9 +1,9 @@
 import { DaqError } from '../daq-error.js';
-import { type CsvForm, type CsvSource, csvForm } from './csv-form.js';
+import { type FileSource, readSource } from '../files/read-source.js';
+import { type CsvForm, csvForm } from './csv-form.js';
 import { type NamedColumn, namedColumn, namesFor, type Quantity } from './csv-units.js';
 import { numericTable, type WantedColumn } from './numeric-table.js';
 import { parsePlain } from './parse-plain.js';
-import { readSource } from './read-source.js';
 
 /** What is wanted of one quantity. */
 export interface QuantityRule {
@@ -31,7 +31,7 @@ export interface CsvHeader {
  * @throws DaqError 'file-…', 'csv-…', naming file, line, column, found and wanted
  */
 export async function readNumericCsv(
-  fileOrBytes: string | CsvSource,
+  fileOrBytes: string | FileSource,
   rules: readonly QuantityRule[],
 ): Promise<{ header: CsvHeader; values: Partial<Record<Quantity, Float64Array<ArrayBuffer>>> }> {
   const source = await readSource(fileOrBytes);

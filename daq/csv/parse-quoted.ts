@@ -1,6 +1,6 @@
 import { CsvError, parse } from 'csv-parse';
 import { DaqError } from '../daq-error.js';
-import type { CsvSource } from './csv-form.js';
+import type { FileSource } from '../files/read-source.js';
 import type { NumericTable } from './numeric-table.js';
 
 const NUMBER = /^[+-]?(\d+([.,]\d*)?|[.,]\d+)(e[+-]?\d+)?$/i;
@@ -10,7 +10,7 @@ const NUMBER = /^[+-]?(\d+([.,]\d*)?|[.,]\d+)(e[+-]?\d+)?$/i;
  * @throws what the table throws; DaqError 'csv-row' for quotes that do not pair
  */
 export async function parseQuoted(
-  source: CsvSource,
+  source: FileSource,
   start: number,
   delimiter: number,
   table: NumericTable,
@@ -44,7 +44,7 @@ export async function parseQuoted(
     }
   } catch (error) {
     if (!(error instanceof CsvError)) throw error;
-    const line = error['lines'] as number | undefined;
+    const line = error.lines as number | undefined;
     throw new DaqError(
       'csv-row',
       {

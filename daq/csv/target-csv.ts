@@ -1,4 +1,4 @@
-import type { CsvSource } from './csv-form.js';
+import type { FileSource } from '../files/read-source.js';
 import { type CsvHeader, readNumericCsv } from './numeric-csv.js';
 
 /** A curve to reach: force against signed velocity, in the order of the file. */
@@ -12,7 +12,7 @@ export interface TargetCurve {
  * @throws DaqError 'file-…', 'csv-…', naming file, line, column, found and wanted
  */
 export async function readTargetCsv(
-  source: string | CsvSource,
+  source: string | FileSource,
 ): Promise<{ target: TargetCurve; header: CsvHeader }> {
   const rule = { required: true, mayBeEmpty: false, increases: false };
   const { header, values } = await readNumericCsv(source, [

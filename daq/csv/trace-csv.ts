@@ -1,5 +1,5 @@
 import type { TraceInput } from '../../analysis/index.js';
-import type { CsvSource } from './csv-form.js';
+import type { FileSource } from '../files/read-source.js';
 import { type CsvHeader, type QuantityRule, readNumericCsv } from './numeric-csv.js';
 
 const RULES: readonly QuantityRule[] = [
@@ -17,7 +17,7 @@ const RULES: readonly QuantityRule[] = [
  * @throws DaqError 'file-…', 'csv-…', naming file, line, column, found and wanted
  */
 export async function readTraceCsv(
-  source: string | CsvSource,
+  source: string | FileSource,
 ): Promise<{ trace: TraceInput; header: CsvHeader }> {
   const { header, values } = await readNumericCsv(source, RULES);
   const time_s = values.time!;

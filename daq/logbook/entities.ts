@@ -44,7 +44,7 @@ export interface CalibrationRecord {
   readonly id: CalibrationId;
   /** Null for the identity calibration of imported values. */
   readonly rigId: RigId | null;
-  /** 1, 2, … for one rig; the highest is in force. */
+  /** 1, 2, … for one rig, in the order they were entered; the one made last is in force. */
   readonly version: number;
   readonly calibration: Calibration;
   readonly note: string;

@@ -140,7 +140,7 @@ function foreign(path: string): DaqError {
 }
 
 function isFolder(path: string): boolean {
-  return statSync(path, { throwIfNoEntry: false })?.isDirectory() ?? false;
+  return existsSync(path) && statSync(path).isDirectory();
 }
 
 function codeOf(error: unknown): string | undefined {

@@ -16,7 +16,7 @@ import { shocksAndBuilds } from './shocks-and-builds.js';
 import { traceOfRecording } from './trace-of-recording.js';
 
 export interface LogbookOptions {
-  /** Writes nothing, not even beside the file. */
+  /** Makes and changes nothing in the logbook. */
   readonly readOnly?: boolean;
   /** Time of day as UTC ISO 8601; for logbooks that must come out the same byte for byte. */
   readonly now?: () => string;

@@ -27,10 +27,11 @@ export function rigsAndCalibrations(connection: Connection, now: () => string) {
        force_uncertainty_newton_per_count, position_metre_per_count, position_zero_counts,
        position_uncertainty_metre_per_count, note, created_at)
      VALUES (@rig, (SELECT 1 + coalesce(max(version), 0) FROM calibration WHERE rig_id = @rig), @forceSlope, @forceZero,
-       @forceUncertainty, @positionSlope, @positionZero, @positionUncertainty, @note, @now) RETURNING *`,
+       @forceUncertainty, @positionSlope, @positionZero, @positionUncertainty, @note, @createdAt) RETURNING *`,
   );
-  const selectNewest = connection.prepare<[number], CalibrationRow>(
-    'SELECT * FROM calibration WHERE rig_id = ? ORDER BY version DESC LIMIT 1',
+  // The newest by its own date: an old one that comes in from elsewhere does not take the place of a newer one.
+  const selectOfRig = connection.prepare<[number], CalibrationRow>(
+    'SELECT * FROM calibration WHERE rig_id = ? ORDER BY created_at DESC, version DESC',
   );
   const selectOne = connection.prepare<[number], CalibrationRow>('SELECT * FROM calibration WHERE id = ?');
 
@@ -38,8 +39,16 @@ export function rigsAndCalibrations(connection: Connection, now: () => string) {
     /** The rig of that name, entered now if it is new. */
     rigNamed: (name: string): RigId => selectRig.get(name) ?? insertRig.get(name, now())!,
     findRig: (name: string): RigId | undefined => selectRig.get(name),
-    /** Enters the next version of a rig's calibration; recordings made before keep theirs. */
-    addCalibration(rigId: RigId, { force, position }: Calibration, note = ''): CalibrationRecord {
+    /**
+     * Enters the next version of a rig's calibration; recordings made before keep theirs.
+     * @param createdAt when it was made, for one that comes from elsewhere
+     */
+    addCalibration(
+      rigId: RigId,
+      { force, position }: Calibration,
+      note = '',
+      createdAt = now(),
+    ): CalibrationRecord {
       const row = insertCalibration.get({
         rig: rigId,
         forceSlope: force.newton_per_count,
@@ -49,13 +58,15 @@ export function rigsAndCalibrations(connection: Connection, now: () => string) {
         positionZero: position.zero_counts,
         positionUncertainty: position.standardUncertainty_metre_per_count ?? null,
         note,
-        now: now(),
+        createdAt,
       });
       return calibrationOf(row!);
     },
+    /** A rig's calibrations, the newest first. */
+    listCalibrations: (rigId: RigId): CalibrationRecord[] => selectOfRig.all(rigId).map(calibrationOf),
     /** The newest calibration of a rig, or undefined where it has none. */
     calibrationInForce(rigId: RigId): CalibrationRecord | undefined {
-      const row = selectNewest.get(rigId);
+      const row = selectOfRig.get(rigId);
       return row && calibrationOf(row);
     },
     findCalibration(id: CalibrationId): CalibrationRecord | undefined {

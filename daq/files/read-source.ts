@@ -1,6 +1,11 @@
 import { readFile, stat } from 'node:fs/promises';
 import { DaqError } from '../daq-error.js';
-import type { CsvSource } from './csv-form.js';
+
+/** A file to read: its name for messages, and its bytes. */
+export interface FileSource {
+  readonly name: string;
+  readonly bytes: Uint8Array;
+}
 
 /** Far more than the rows that are allowed take, and within what one read can hold. */
 const MOST_BYTES = 1.5e9;
@@ -9,7 +14,7 @@ const MOST_BYTES = 1.5e9;
  * The bytes of a file, or those given.
  * @throws DaqError 'file-missing', 'file-unreadable', 'csv-too-long'
  */
-export async function readSource(source: string | CsvSource): Promise<CsvSource> {
+export async function readSource(source: string | FileSource): Promise<FileSource> {
   if (typeof source !== 'string') return source;
   try {
     const { size } = await stat(source);

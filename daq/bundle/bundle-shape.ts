@@ -1,0 +1,106 @@
+import * as z from 'zod';
+import { CHANNEL_KERNELS, CHANNEL_KINDS, CHANNEL_UNITS, EVENT_NAMES } from '../../firmware-protocol/index.js';
+import { BUNDLE_FORMAT, BUNDLE_VERSION } from './bundle-format.js';
+
+const number = z.number({ error: 'a number' });
+const count = z.int({ error: 'a whole number' }).min(0, { error: 'a whole number from 0' });
+const text = z.string({ error: 'a text' });
+const time = z.iso.datetime({ error: 'a UTC time as ISO 8601' });
+const properties = z.record(z.string(), z.union([z.string(), z.number(), z.boolean()]), {
+  error: 'texts, numbers and true or false by name',
+});
+const kind = z.enum(CHANNEL_KINDS, { error: `one of ${CHANNEL_KINDS.join(', ')}` });
+
+const identity = z.object({
+  protocolVersion: count,
+  firmware: text,
+  rigName: text,
+  channels: z.array(
+    z.object({
+      kind,
+      unit: z.enum(CHANNEL_UNITS),
+      counts_min: number,
+      counts_max: number,
+      rate_mHz: count,
+      delay_us: number,
+      kernel: z.enum(CHANNEL_KERNELS),
+    }),
+  ),
+  drive: z.object({ speedMin_mHz: count, speedMax_mHz: count, lease_ms: count }).nullable(),
+});
+
+const procedure = z.object({
+  name: z.enum([
+    'speed-ladder',
+    'slow-sweep',
+    'travel-sweep',
+    'spring-pull',
+    'lag-check',
+    'warm-up',
+    'unknown',
+  ]),
+  steps: z.array(z.object({ speed_rev_per_s: number, duration_s: number })),
+  duration_s: number.nullable(),
+  happened: z.array(z.object({ speed_rev_per_s: number.nullable(), start_s: number, end_s: number })),
+  events: z.array(z.object({ time_s: number, event: z.enum(EVENT_NAMES), value: number })),
+});
+
+const statistics = z.object({
+  linesDecoded: count,
+  linesMissing: count,
+  linesDuplicated: count,
+  linesSkipped: z.record(z.string(), count),
+  linesDroppedByDevice: count.nullable(),
+  bytesFlooded: count,
+});
+
+const calibration = z.object({
+  force: z.object({
+    newton_per_count: number,
+    zero_counts: number,
+    standardUncertainty_newton_per_count: number.nullable(),
+  }),
+  position: z.object({
+    metre_per_count: number,
+    zero_counts: number,
+    standardUncertainty_metre_per_count: number.nullable(),
+  }),
+});
+
+/** What stands in a bundle's recording.json; the samples are in the files it names. */
+export const bundleShape = z.object(
+  {
+    format: z.literal(BUNDLE_FORMAT, { error: `'${BUNDLE_FORMAT}'` }),
+    version: z.literal(BUNDLE_VERSION, {
+      error: `version ${BUNDLE_VERSION}, or a newer program for a newer bundle`,
+    }),
+    shock: z.object({ name: text, properties }),
+    build: z.object({ name: text, parentName: text.nullable(), change: text, properties }),
+    recording: z.object({
+      startedAt: time,
+      remount: count.min(1),
+      state: z.enum(['complete', 'interrupted', 'discarded'], {
+        error: 'complete, interrupted or discarded',
+      }),
+      stateReason: text,
+      procedure,
+      identity: identity.nullable(),
+      statistics: statistics.nullable(),
+      simulated: z.boolean(),
+      seed: z.int().nullable(),
+      source: text.nullable(),
+    }),
+    /** Null where the values are N and m already. */
+    calibration: z.object({ note: text, createdAt: time, calibration }).nullable(),
+    channels: z.array(
+      z.object({
+        kind,
+        unit: z.enum(['counts', 'mdegC', 'N', 'm', 'degC'], { error: 'counts, mdegC, N, m or degC' }),
+        samples: count,
+      }),
+    ),
+  },
+  { error: 'a recording as this program exports it' },
+);
+
+export type BundleDescription = z.infer<typeof bundleShape>;

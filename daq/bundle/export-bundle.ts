@@ -1,0 +1,82 @@
+import { createWriteStream } from 'node:fs';
+import { mkdir, rm, writeFile } from 'node:fs/promises';
+import { join } from 'node:path';
+import { Readable } from 'node:stream';
+import { pipeline } from 'node:stream/promises';
+import { DaqError } from '../daq-error.js';
+import { unwritable } from '../files/unwritable.js';
+import type { RecordingId } from '../logbook/entities.js';
+import type { Logbook } from '../logbook/open-logbook.js';
+import { BUNDLE_FORMAT, BUNDLE_VERSION, DESCRIPTION_FILE } from './bundle-format.js';
+import { channelCsv } from './channel-csv.js';
+
+/**
+ * Writes a recording as a folder that holds all of it, exactly: recording.json and one CSV a channel.
+ * @param folder made here; what was there before is never touched
+ * @throws DaqError 'unknown-name', 'wrong-state' while it is being recorded, 'file-exists', 'file-unwritable'
+ */
+export async function exportBundle(logbook: Logbook, id: RecordingId, folder: string): Promise<void> {
+  const description = describe(logbook, id);
+  const channels = logbook.readChannels(id);
+  let isOurs = false;
+  try {
+    await mkdir(folder);
+    isOurs = true;
+    for (const channel of channels) {
+      const file = createWriteStream(join(folder, `${channel.kind}.csv`));
+      await pipeline(Readable.from(channelCsv(channel)), file);
+    }
+    // Last, so that a folder with a description is a whole bundle.
+    await writeFile(join(folder, DESCRIPTION_FILE), `${JSON.stringify(description, null, 2)}\n`);
+  } catch (error) {
+    if (isOurs) await rm(folder, { recursive: true, force: true });
+    throw unwritable(folder, error);
+  }
+}
+
+function describe(logbook: Logbook, id: RecordingId) {
+  const { recording, calibration } = logbook.readRecording(id);
+  const { startedAt, remount, state, stateReason, procedure, identity, statistics, simulated, seed, source } =
+    recording;
+  if (state === 'recording')
+    throw new DaqError('wrong-state', {
+      where: `recording ${id}`,
+      found: 'a recording that is being recorded',
+      wanted: 'one that has ended',
+    });
+  const build = logbook.listBuilds().find((other) => other.id === recording.buildId)!;
+  const shock = logbook.findShock(recording.shockName)!;
+  return {
+    format: BUNDLE_FORMAT,
+    version: BUNDLE_VERSION,
+    shock: { name: shock.name, properties: shock.properties },
+    build: {
+      name: build.name,
+      parentName: build.parentName,
+      change: build.change,
+      properties: build.properties,
+    },
+    recording: {
+      startedAt,
+      remount,
+      state,
+      stateReason,
+      procedure,
+      identity,
+      statistics,
+      simulated,
+      seed,
+      source,
+    },
+    calibration: calibration.rigId && {
+      note: calibration.note,
+      createdAt: calibration.createdAt,
+      calibration: calibration.calibration,
+    },
+    channels: logbook.readChannels(id).map((channel) => ({
+      kind: channel.kind,
+      unit: channel.unit,
+      samples: 'counts' in channel ? channel.counts.length : channel.values.length,
+    })),
+  };
+}
