@@ -9,7 +9,7 @@ export function recordingProgress(label: string): { show(progress: RecordingProg
       const time =
         planned_s === null
           ? `${elapsed_s.toFixed(1)} s, Ctrl-C ends it`
-          : `${bar(elapsed_s / planned_s)} ${elapsed_s.toFixed(1)} of ${planned_s} s`;
+          : `${bar(elapsed_s / planned_s, 12)} ${elapsed_s.toFixed(1)} of ${planned_s} s`;
       const speed = speed_rev_per_s === null ? '' : `  ${speed_rev_per_s} rev/s`;
       const lost = linesMissing === 0 ? '' : `  ${linesMissing} lost`;
       line.show(`${label}  ${time}${speed}  ${samples.force} samples${lost}`);

@@ -10,11 +10,14 @@ export function style(format: Parameters<typeof styleText>[0], text: string): st
   return styleText(format, text, { stream: process.stdout });
 }
 
+/** Spaces at which a line may end: not beside ±, nor between a number and its unit. */
+const BREAKS = /(?<!±) (?!±|(?<=\d )(?:N|lbf|gf|mm|in|ms|g|K|s|%|°C)(?![\p{L}\d]))/u;
+
 /** Breaks text at spaces to a width; continued lines are indented. */
 export function wrap(text: string, width = textWidth(), indent = ''): string {
   const lines: string[] = [];
   let line = '';
-  for (const word of text.split(' ')) {
+  for (const word of text.split(BREAKS)) {
     const longer = line === '' ? word : `${line} ${word}`;
     if (longer.length > width - (lines.length > 0 ? indent.length : 0) && line !== '') {
       lines.push(line);

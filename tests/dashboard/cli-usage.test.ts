@@ -116,6 +116,12 @@ describe('text', () => {
     expect(lines.map((line) => line.trim()).join(' ')).toBe(text);
   });
 
+  it('keeps a number with its unit and its uncertainty on one line', () => {
+    const text = 'Drag is 1.054 ± 0.032 N and damping 3.17 ± 0.06 N at 93.4 mm/s in compression at 24 °C now';
+    for (let width = 20; width < 60; width++)
+      for (const line of wrap(text, width).split('\n')) expect(line).not.toMatch(/±$|^±|\d$|^(N|mm|°C)\b/);
+  });
+
   it('is aligned in tables, whose first column is broken where they are too wide', () => {
     const columns = [
       { heading: 'Quantity', align: 'left' as const, cell: (row: string[]) => row[0]! },
