@@ -7,6 +7,8 @@ export interface CrankDrive {
   /** Moves on by dt. */
   step(dt_s: number): void;
   readonly commanded_rev_per_s: number;
+  /** Mean speed now, ripple and wander left out. */
+  readonly speed_rev_per_s: number;
   readonly atRest: boolean;
   readonly angle_rad: number;
   readonly position_m: number;
@@ -21,7 +23,12 @@ export interface DriveBehaviour {
   readonly softStart_rev_per_s2: number;
   readonly brake_rev_per_s2: number;
   /** Relative speed ripple once and twice per revolution, with its phase. */
-  readonly ripple: readonly { readonly amplitude: number; readonly phase_rad: number }[];
+  readonly ripple: {
+    readonly once: number;
+    readonly oncePhase_rad: number;
+    readonly twice: number;
+    readonly twicePhase_rad: number;
+  };
   /** Standard deviation and correlation time of the slow relative wander of the speed. */
   readonly wander: number;
   readonly wander_s: number;
@@ -43,66 +50,74 @@ export function crankDrive(
   random: RandomStream,
 ): CrankDrive {
   const { radius_m, rod_m } = geometry;
-  const [once, twice] = behaviour.ripple.map(({ amplitude, phase_rad }) => ({
-    cosine: amplitude * Math.cos(phase_rad),
-    sine: amplitude * Math.sin(phase_rad),
-  }));
+  const { once, oncePhase_rad, twice, twicePhase_rad } = behaviour.ripple;
+  const onceCosine = once * Math.cos(oncePhase_rad);
+  const onceSine = once * Math.sin(oncePhase_rad);
+  const twiceCosine = twice * Math.cos(twicePhase_rad);
+  const twiceSine = twice * Math.sin(twicePhase_rad);
   const wanderStep_s = 0.02 * behaviour.wander_s;
   const wanderKeep = 0.98;
   const wanderKick = behaviour.wander * Math.sqrt(1 - wanderKeep ** 2);
-  let wanderAim = behaviour.wander * random.normal();
-  let wander = wanderAim;
-  let sinceWander_s = 0;
-  let speed_rev_per_s = 0;
-  let commanded = 0;
-  let angle = angle_rad;
-  let cosine = Math.cos(angle);
-  let sine = Math.sin(angle);
+  const firstWander = behaviour.wander * random.normal();
+  const wander = { now: firstWander, aim: firstWander, since_s: 0 };
 
   function ramp(dt_s: number) {
-    if (speed_rev_per_s === commanded) return;
-    const rate = commanded === 0 ? behaviour.brake_rev_per_s2 : behaviour.softStart_rev_per_s2;
-    const change = commanded - speed_rev_per_s;
+    const change = crank.commanded_rev_per_s - crank.speed_rev_per_s;
+    if (change === 0) return;
+    const rate =
+      crank.commanded_rev_per_s === 0 ? behaviour.brake_rev_per_s2 : behaviour.softStart_rev_per_s2;
     const largest = rate * dt_s;
-    speed_rev_per_s = Math.abs(change) <= largest ? commanded : speed_rev_per_s + Math.sign(change) * largest;
+    crank.speed_rev_per_s =
+      Math.abs(change) <= largest
+        ? crank.commanded_rev_per_s
+        : crank.speed_rev_per_s + Math.sign(change) * largest;
   }
 
   function wanderOn(dt_s: number) {
-    sinceWander_s += dt_s;
-    if (sinceWander_s >= wanderStep_s) {
-      sinceWander_s -= wanderStep_s;
-      wanderAim = wanderAim * wanderKeep + wanderKick * random.normal();
+    wander.since_s += dt_s;
+    if (wander.since_s >= wanderStep_s) {
+      wander.since_s -= wanderStep_s;
+      wander.aim = wander.aim * wanderKeep + wanderKick * random.normal();
     }
-    wander += (wanderAim - wander) * ((5 * dt_s) / behaviour.wander_s);
+    wander.now += (wander.aim - wander.now) * ((5 * dt_s) / behaviour.wander_s);
   }
 
-  return {
-    command(next) {
-      commanded = next;
+  function turnTo(angle: number) {
+    crank.angle_rad = angle;
+    crank.cosine = Math.cos(angle);
+    crank.sine = Math.sin(angle);
+    const across_m = radius_m * crank.sine;
+    crank.position_m =
+      radius_m + rod_m - radius_m * crank.cosine - Math.sqrt(rod_m * rod_m - across_m * across_m);
+  }
+
+  const crank = {
+    commanded_rev_per_s: 0,
+    speed_rev_per_s: 0,
+    angle_rad: 0,
+    cosine: 1,
+    sine: 0,
+    position_m: 0,
+    command(next: number) {
+      crank.commanded_rev_per_s = next;
     },
-    step(dt_s) {
+    step(dt_s: number) {
       ramp(dt_s);
-      if (speed_rev_per_s === 0) return;
+      if (crank.speed_rev_per_s === 0) return;
       wanderOn(dt_s);
-      let ripple = 0;
-      if (once) ripple += once.cosine * cosine - once.sine * sine;
-      if (twice) ripple += twice.cosine * (1 - 2 * sine * sine) - twice.sine * 2 * sine * cosine;
-      angle += 2 * Math.PI * speed_rev_per_s * (1 + wander + ripple) * dt_s;
-      cosine = Math.cos(angle);
-      sine = Math.sin(angle);
-    },
-    get commanded_rev_per_s() {
-      return commanded;
+      const { cosine, sine } = crank;
+      const ripple =
+        onceCosine * cosine -
+        onceSine * sine +
+        twiceCosine * (1 - 2 * sine * sine) -
+        twiceSine * (2 * sine * cosine);
+      const turn_rad = 2 * Math.PI * crank.speed_rev_per_s * (1 + wander.now + ripple) * dt_s;
+      turnTo(crank.angle_rad + turn_rad);
     },
     get atRest() {
-      return speed_rev_per_s === 0 && commanded === 0;
-    },
-    get angle_rad() {
-      return angle;
-    },
-    get position_m() {
-      const across = radius_m * sine;
-      return radius_m + rod_m - radius_m * cosine - Math.sqrt(rod_m * rod_m - across * across);
+      return crank.speed_rev_per_s === 0 && crank.commanded_rev_per_s === 0;
     },
   };
+  turnTo(angle_rad);
+  return crank;
 }

@@ -170,7 +170,7 @@ export function device(rig: PlayedRig, hardware: RigHardware, wire: Wire, option
         wire.damageNext = true;
         break;
       case 'reset':
-        sender.sayHalf(sampleFrame('force', rig.time_s, 0, cell.zero_counts));
+        sender.sayHalf(sampleFrame('force', rig.time_s, 0, 0));
         reset(boot_s);
         break;
       case 'silence':

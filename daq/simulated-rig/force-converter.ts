@@ -15,7 +15,7 @@ export interface ForceConverter {
   /** Takes the force at the end of the next step; true when that step ended a conversion. */
   step(force_N: number): boolean;
   /** The conversion that just ended, N. */
-  value_N: number;
+  readonly value_N: number;
 }
 
 /**
@@ -37,27 +37,28 @@ export function forceConverter(kernel: ConverterKernel, steps: number, force_N: 
     for (const begun of weights.slice(0, order - 1 - j))
       pending[j] = pending[j]! + force_N * begun.reduce((sum, weight) => sum + weight, 0);
   let phase = 0;
-  let before_N = force_N;
 
-  return {
+  const converter = {
     value_N: force_N,
-    step(force) {
-      const middle = 0.5 * (force + before_N);
-      before_N = force;
+    before_N: force_N,
+    step(force: number): boolean {
+      const middle = 0.5 * (force + converter.before_N);
+      converter.before_N = force;
       // pending[0] ends next and is in its last piece; pending[order - 1] has just begun.
       for (let j = 0; j < order; j++) pending[j] = pending[j]! + weights[order - 1 - j]![phase]! * middle;
       phase++;
       if (phase < steps) return false;
       phase = 0;
-      if (order === 0) this.value_N = force;
+      if (order === 0) converter.value_N = force;
       else {
-        this.value_N = pending[0]!;
+        converter.value_N = pending[0]!;
         pending.copyWithin(0, 1);
         pending[order - 1] = 0;
       }
       return true;
     },
   };
+  return converter;
 }
 
 /** Mass of the B-spline of this order over each step, one array per conversion it spans. */

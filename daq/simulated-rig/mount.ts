@@ -19,15 +19,15 @@ export function joinShock(mount: RigMount, shock: PlayedShock, mass_kg: number, 
 }
 
 function stiffMount(shock: PlayedShock, mass_kg: number, start_m: number): Mount {
-  let position_m = start_m;
-  let velocity = 0;
+  const eye = { position_m: start_m, velocity: 0 };
   return {
     step(slide_m, dt_s) {
-      const travel_m = slide_m - position_m;
-      position_m = slide_m;
-      const before = velocity;
-      velocity = travel_m / dt_s;
-      return shock.step(slide_m, travel_m, dt_s) + (mass_kg * (velocity - before)) / dt_s;
+      const travel_m = slide_m - eye.position_m;
+      const velocity = travel_m / dt_s;
+      const inertia_N = (mass_kg * (velocity - eye.velocity)) / dt_s;
+      eye.position_m = slide_m;
+      eye.velocity = velocity;
+      return shock.step(slide_m, travel_m, dt_s) + inertia_N;
     },
   };
 }

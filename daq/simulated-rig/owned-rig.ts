@@ -8,7 +8,7 @@ export const exactRig: RigHardware = {
   drive: {
     softStart_rev_per_s2: 4,
     brake_rev_per_s2: 12,
-    ripple: [],
+    ripple: { once: 0, oncePhase_rad: 0, twice: 0, twicePhase_rad: 0 },
     wander: 0,
     wander_s: 3,
   },
@@ -73,10 +73,12 @@ export function ownedRig(seed: number): RigHardware {
     ...exactRig,
     drive: {
       ...drive,
-      ripple: [
-        { amplitude: 0.02 + 0.005 * normal(), phase_rad: phase() },
-        { amplitude: 0.012 + 0.003 * normal(), phase_rad: phase() },
-      ],
+      ripple: {
+        once: 0.02 + 0.005 * normal(),
+        oncePhase_rad: phase(),
+        twice: 0.012 + 0.003 * normal(),
+        twicePhase_rad: phase(),
+      },
       wander: 0.004,
     },
     cell: {

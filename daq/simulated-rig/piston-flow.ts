@@ -73,8 +73,8 @@ export function dropForFlow_Pa(flow: PistonFlow, through_m3_per_s: number, oilSh
 export function flowForDrop_m3_per_s(flow: PistonFlow, drop_Pa: number, oilShare: number): number {
   const forward = drop_Pa >= 0;
   const size = forward ? drop_Pa : -drop_Pa;
-  // A share of nought would let air pass without limit; a thousandth of the oil's resistance is near enough to none.
-  const share = Math.max(1e-3, oilShare);
+  // A share of nought would let air pass without limit; a hundredth of the oil's resistance is near enough to none.
+  const share = Math.max(0.01, oilShare);
   const laminar = flow.laminar_Pa_s_per_m3 * share;
   const loss = (forward ? flow.lossCompression_Pa_s2_per_m6 : flow.lossRebound_Pa_s2_per_m6) * share;
   const holes = (2 * size) / (laminar + Math.sqrt(laminar * laminar + 4 * loss * size));

@@ -60,7 +60,7 @@ export function playedRig(
   let mounted = first;
   let shock: PlayedShock;
   let joint: Mount;
-  let filtered_N = 0;
+  const now = { slide_m: drive.position_m, cell_N: 0 };
 
   let origin_s = 0;
   let stepsDone = 0;
@@ -70,14 +70,14 @@ export function playedRig(
   let converter = forceConverter('none', 1, 0);
   let noise_N: (time_s: number) => number;
   let positionPeriod_s = 0;
+  let positionTick = 0;
   let nextPosition_s = 0;
   let temperaturePeriod_s = 0;
   let nextTemperature_s = 0;
-  let slide_m = drive.position_m;
 
   function put(next: MountedShock) {
     mounted = next;
-    const at_m = slide_m + next.offset_m;
+    const at_m = now.slide_m + next.offset_m;
     shock = playedShock(next.shock, {
       position_m: at_m,
       oil_degC: next.start_degC,
@@ -86,7 +86,7 @@ export function playedRig(
       halfStroke_m: hardware.crank.radius_m,
     });
     joint = joinShock(hardware.mount, shock, next.shock.movingMass_kg, at_m);
-    filtered_N = next.preload_N;
+    now.cell_N = next.preload_N;
     planForce(1 / conversion_s);
   }
 
@@ -97,7 +97,7 @@ export function playedRig(
     const steps = Math.ceil(conversion_s / step_s);
     dt_s = conversion_s / steps;
     keep = cell.lowPass_s > 0 ? Math.exp(-dt_s / cell.lowPass_s) : 0;
-    converter = forceConverter(cell.kernel, steps, filtered_N);
+    converter = forceConverter(cell.kernel, steps, now.cell_N);
     noise_N = forceNoise(cell.noise, cell.kernel, conversion_s, cellRandom);
   }
 
@@ -126,9 +126,13 @@ export function playedRig(
   }
 
   /** Positions are taken when a timer says so, and the timer's interrupt comes a little late. */
-  function planPosition(after_s: number) {
-    const ticks = Math.floor(after_s / positionPeriod_s) + 1;
-    nextPosition_s = ticks * positionPeriod_s + hardware.stampLatency_s * positionRandom.uniform();
+  function planPosition(tick: number) {
+    positionTick = tick;
+    nextPosition_s = tick * positionPeriod_s + hardware.stampLatency_s * positionRandom.uniform();
+  }
+
+  function firstTickAfter(time_s: number): number {
+    return Math.floor(time_s / positionPeriod_s) + 1;
   }
 
   /** At rest and unobserved only heat goes on. */
@@ -136,26 +140,27 @@ export function playedRig(
     const steps = Math.ceil((until_s - now_s()) / dt_s);
     stepsDone += steps;
     shock.warm(steps * dt_s);
-    planPosition(now_s());
+    planPosition(firstTickAfter(now_s()));
     nextTemperature_s = Math.max(nextTemperature_s, now_s());
   }
 
   function step(sink: ConversionSink | null) {
     drive.step(dt_s);
     stepsDone++;
-    const before_m = slide_m;
-    slide_m = drive.position_m;
+    const before_m = now.slide_m;
+    const slide_m = drive.position_m;
+    now.slide_m = slide_m;
     const cell_N = joint.step(slide_m + mounted.offset_m, dt_s) + mounted.preload_N + rig.disturbance_N;
-    filtered_N = cell_N + (filtered_N - cell_N) * keep;
+    now.cell_N = cell_N + (now.cell_N - cell_N) * keep;
     const time_s = now_s();
-    if (converter.step(filtered_N)) {
+    if (converter.step(now.cell_N)) {
       shock.warm(conversion_s);
       if (sink) convertForce(time_s, sink);
     }
     while (nextPosition_s <= time_s) {
       const back = (time_s - nextPosition_s) / dt_s;
       if (sink) convertPosition(nextPosition_s, slide_m + (before_m - slide_m) * back, sink);
-      planPosition(nextPosition_s);
+      planPosition(positionTick + 1);
     }
     if (nextTemperature_s <= time_s) {
       if (sink) convertTemperature(time_s, sink);
@@ -183,7 +188,7 @@ export function playedRig(
     },
     setPositionRate(declared_Hz) {
       positionPeriod_s = 1 / (declared_Hz * (1 + position.rateError));
-      planPosition(now_s());
+      planPosition(firstTickAfter(now_s()));
     },
     setTemperatureRate(declared_Hz) {
       temperaturePeriod_s = 1 / declared_Hz;

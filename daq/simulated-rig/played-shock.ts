@@ -23,6 +23,8 @@ export interface PlayedShock {
   readonly stop_N: number;
   readonly spring_N: number;
   readonly force_N: number;
+  /** Pressure drop over the piston, Pa, positive in compression. */
+  readonly drop_Pa: number;
   /** Heat made in oil and seal since the start, J; what the seal stores while it shears is counted too. */
   readonly heat_J: number;
   readonly oil_degC: number;
@@ -60,10 +62,9 @@ export function playedShock(shock: SimulatedShock, start: ShockStart): PlayedSho
   const energised = shock.seal.energised_N_per_Pa;
   let flow: PistonFlow = pistonFlow(shock.piston, shock.bore_m, shock.oil, start.oil_degC);
   let heatWarmed_J = 0;
-  let drop_Pa = 0;
 
   function extraLevel_N(position_m: number, gas_Pa: number): number {
-    const gauge_Pa = gas_Pa - drop_Pa - atmosphere_Pa;
+    const gauge_Pa = gas_Pa - played.drop_Pa - atmosphere_Pa;
     const pressed = gauge_Pa > 0 ? energised * gauge_Pa : 0;
     if (!binding) return pressed;
     const away = (position_m - binding.position_m) / binding.halfWidth_m;
@@ -83,13 +84,15 @@ export function playedShock(shock: SimulatedShock, start: ShockStart): PlayedSho
     stop_N: 0,
     spring_N: 0,
     force_N: 0,
+    drop_Pa: 0,
     heat_J: 0,
     oil_degC: start.oil_degC,
     body_degC: start.oil_degC,
     step(position_m: number, travel_m: number, dt_s: number): number {
       const velocity = travel_m / dt_s;
       const gas_Pa = gas.step(shaft * position_m + side.void_m3, dt_s, heat.body_degC);
-      drop_Pa = side.step(velocity, dt_s, flow, gas_Pa);
+      const drop_Pa = side.step(velocity, dt_s, flow, gas_Pa);
+      played.drop_Pa = drop_Pa;
       const shear_N = flow.gapShear_Ns_per_m * velocity;
       seal.levelFactor = 1 + start.sideLoad * (position_m / start.halfStroke_m - 1);
       played.seal_N = seal.step(travel_m, dt_s, extraLevel_N(position_m, gas_Pa));

@@ -12,6 +12,8 @@ export interface SealFriction {
   step(travel_m: number, dt_s: number, extraLevel_N: number): number;
   /** Multiplies both levels from now on, as side load along the stroke does. */
   levelFactor: number;
+  /** How far the lip is sheared, m: LuGre's z. */
+  sheared_m: number;
 }
 
 /**
@@ -27,25 +29,27 @@ export function sealFriction(seal: SimulatedSeal): SealFriction {
   const sliding = seal.sliding_N;
   const rise = seal.breakawayRatio - 1;
   const inverseStribeck = 1 / stribeck_m_per_s;
-  let sheared_m = 0;
 
-  return {
+  const lip: SealFriction = {
     levelFactor: 1,
+    sheared_m: 0,
     step(travel_m, dt_s, extraLevel_N) {
       const velocity = travel_m / dt_s;
-      if (velocity === 0) return stiffness_N_per_m * sheared_m;
+      if (velocity === 0) return stiffness_N_per_m * lip.sheared_m;
       const forward = velocity > 0;
       const relative = velocity * inverseStribeck;
       // Beyond six Stribeck speeds the rise is under 1e-15 of itself.
       const stribeck = relative > 6 || relative < -6 ? 0 : Math.exp(-relative * relative);
-      const base = (forward ? sliding.compression : sliding.rebound) * this.levelFactor + extraLevel_N;
+      const base = (forward ? sliding.compression : sliding.rebound) * lip.levelFactor + extraLevel_N;
       const level_N = base * (1 + rise * stribeck);
       const end_m = (forward ? level_N : -level_N) / stiffness_N_per_m;
-      sheared_m = end_m + (sheared_m - end_m) * Math.exp(-travel_m / end_m);
+      const sheared_m = end_m + (lip.sheared_m - end_m) * Math.exp(-travel_m / end_m);
+      lip.sheared_m = sheared_m;
       const shearing_m_per_s = velocity * (1 - sheared_m / end_m);
       return (
         stiffness_N_per_m * sheared_m + shearDamping_Ns_per_m * shearing_m_per_s + viscous_Ns_per_m * velocity
       );
     },
   };
+  return lip;
 }

@@ -40,17 +40,16 @@ export function shaftSide(
 ): ShaftSide {
   const bubbles_Pa_m3 = air.bubbles_m3 * atmosphere_Pa;
   const bubblesAtRest_m3 = bubbles_Pa_m3 / gas_Pa;
-  let bubbles_m3 = bubblesAtRest_m3;
-  let passed_m3 = 0;
+  const now = { bubbles_m3: bubblesAtRest_m3, passed_m3: 0 };
   let wasForward = true;
 
   /** Share of oil in what passes the holes: first the pocket's air, then a mixture, then oil. */
   function oilShare(velocity: number): number {
     if (air.pocket_m3 === 0) return 1;
     const forward = velocity >= 0;
-    if (forward !== wasForward) passed_m3 = 0;
+    if (forward !== wasForward) now.passed_m3 = 0;
     wasForward = forward;
-    return Math.min(1, Math.max(0, passed_m3 / air.pocket_m3 - 0.5));
+    return Math.min(1, Math.max(0, now.passed_m3 / air.pocket_m3 - 0.5));
   }
 
   const side = {
@@ -64,7 +63,7 @@ export function shaftSide(
         bubbles_Pa_m3 > 0
           ? stepBubbles(swept, dragged, share, dt_s, flow, gas)
           : stepSolid(swept, dragged, share, dt_s, flow, gas);
-      passed_m3 += Math.abs(side.through_m3_per_s) * dt_s;
+      if (air.pocket_m3 > 0) now.passed_m3 += Math.abs(side.through_m3_per_s) * dt_s;
       return drop;
     },
   };
@@ -97,6 +96,7 @@ export function shaftSide(
     flow: PistonFlow,
     gas: number,
   ) {
+    const bubbles_m3 = now.bubbles_m3;
     const pressure = Math.max(release_Pa, bubbles_Pa_m3 / bubbles_m3);
     const drop = gas - pressure;
     const through = flowForDrop_m3_per_s(flow, drop, share) + dragged;
@@ -105,10 +105,12 @@ export function shaftSide(
     const conductance = (flowForDrop_m3_per_s(flow, drop + nudge_Pa, share) + dragged - through) / nudge_Pa;
     const decay = (conductance * pressure * dt_s) / bubbles_m3;
     const weight = decay > 1e-6 ? -Math.expm1(-decay) / decay : 1;
-    bubbles_m3 = Math.max(1e-3 * bubblesAtRest_m3, bubbles_m3 + (swept - through) * dt_s * weight);
-    side.void_m3 = bubbles_m3 - bubblesAtRest_m3;
-    side.through_m3_per_s = through;
-    return gas - Math.max(release_Pa, bubbles_Pa_m3 / bubbles_m3);
+    const grown_m3 = Math.max(1e-3 * bubblesAtRest_m3, bubbles_m3 + (swept - through) * dt_s * weight);
+    now.bubbles_m3 = grown_m3;
+    side.void_m3 = grown_m3 - bubblesAtRest_m3;
+    // The mean flow of the step, not that at its start: what passed and what stayed then add up.
+    side.through_m3_per_s = swept - (grown_m3 - bubbles_m3) / dt_s;
+    return gas - Math.max(release_Pa, bubbles_Pa_m3 / grown_m3);
   }
   return side;
 }

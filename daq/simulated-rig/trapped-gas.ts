@@ -27,15 +27,14 @@ const fillTemperature_K = 25 + kelvin;
  */
 export function trappedGas(gas: SimulatedGas, taken_m3: number, wall_degC: number): TrappedGas {
   const perKelvin_Pa_m3 = (gas.pressure_Pa * gas.volume_m3) / fillTemperature_K;
-  let volume_m3 = gas.volume_m3 - taken_m3;
-  let temperature_K = wall_degC + kelvin;
+  const now = { volume_m3: gas.volume_m3 - taken_m3, temperature_K: wall_degC + kelvin };
   return {
     step(taken, dt_s, wall) {
-      const before_m3 = volume_m3;
-      volume_m3 = gas.volume_m3 - taken;
-      temperature_K *= 1 + (adiabaticExponent - 1) * (before_m3 / volume_m3 - 1);
-      temperature_K += (wall + kelvin - temperature_K) * (dt_s / gas.relaxation_s);
-      return (perKelvin_Pa_m3 * temperature_K) / volume_m3;
+      const volume_m3 = gas.volume_m3 - taken;
+      const squeezed_K = now.temperature_K * (1 + (adiabaticExponent - 1) * (now.volume_m3 / volume_m3 - 1));
+      now.volume_m3 = volume_m3;
+      now.temperature_K = squeezed_K + (wall + kelvin - squeezed_K) * (dt_s / gas.relaxation_s);
+      return (perKelvin_Pa_m3 * now.temperature_K) / volume_m3;
     },
   };
 }

@@ -1,3 +1,4 @@
+import { deadStroke_mm } from './dead-stroke.js';
 import type { ConverterKernel } from './force-converter.js';
 import { dropForFlow_Pa, pistonFlow } from './piston-flow.js';
 import type { MountedShock } from './remount.js';
@@ -18,7 +19,7 @@ export interface PlayedTruth {
   readonly movingMass_kg: number;
   /** True period of a force conversion. */
   readonly conversion_s: number;
-  /** Largest damping force in compression at mid-stroke. */
+  /** Largest damping force in compression at mid-stroke, as long as no void presses the gas together. */
   readonly ceiling_N: number;
   /**
    * Damping force alone, signed like the velocity.
@@ -26,6 +27,8 @@ export interface PlayedTruth {
    * @param oil_degC oil temperature
    */
   damping_N(velocity_m_per_s: number, oil_degC: number): number;
+  /** Travel after a reversal at which damping has reached half, at a crank speed; 0 without air in the oil. */
+  deadStroke_mm(crank_rev_per_s: number): number;
 }
 
 /**
@@ -65,6 +68,7 @@ export function truthOf(mounted: MountedShock, hardware: RigHardware, crank_rev_
     lag_ms: hardware.cell.lowPass_s * 1000,
     kernel: hardware.cell.kernel,
     movingMass_kg: shock.movingMass_kg,
+    deadStroke_mm: (speed) => deadStroke_mm(shock, hardware.crank.radius_m, speed),
     conversion_s: 1 / (hardware.cell.declared_Hz * (1 + hardware.cell.rateError)),
     ceiling_N: largestDrop_Pa * annulus,
     damping_N(velocity_m_per_s, oil_degC) {
