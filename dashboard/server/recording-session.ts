@@ -26,6 +26,8 @@ export interface RecordingSession {
   start(wanted: StartRecordingBody): Promise<SessionBody>;
   /** Ends the recording under way, its drive first. @throws requestError 'not-recording' */
   stop(): SessionBody;
+  /** The person has seen what came of the last recording; the bench is free again for every page. */
+  settle(): SessionBody;
   /** Stops whatever is under way and waits until the logbook has it. */
   close(): Promise<void>;
 }
@@ -131,6 +133,10 @@ export function recordingSession(logbook: Logbook, hub: LiveHub, practice: Pract
         });
       abort.abort();
       return become({ ...state, phase: 'stopping' });
+    },
+    settle() {
+      if (state.phase === 'done' || state.phase === 'failed') become({ phase: 'idle' });
+      return state;
     },
     async close() {
       abort.abort();

@@ -72,6 +72,7 @@ export function recordingRoutes(
   });
 
   server.post('/api/recordings/current/stop', () => session.stop());
+  server.post('/api/recordings/current/settle', () => session.settle());
 
   const discardSchema = {
     params: z.object({ id: idInText }),
@@ -83,6 +84,8 @@ export function recordingRoutes(
     const { id } = request.params as z.output<typeof discardSchema.params>;
     const { reason } = request.body as z.output<typeof discardSchema.body>;
     logbook.discardRecording(id as RecordingId, reason);
+    const now = session.state();
+    if (now.phase === 'done' && now.recordingId === id) session.settle();
     hub.publish('logbook', { reason: 'a recording was discarded' });
     return reply.code(204).send();
   });

@@ -1,26 +1,14 @@
-import { signal } from '@preact/signals';
 import { session } from '../live.js';
 import { Trouble } from '../pieces/trouble.js';
 import { Outcome } from './outcome.js';
 import { RecordingNow } from './recording-now.js';
 import { Setup } from './setup.js';
 
-/** The outcome that has been dealt with already, so that the bench is free for the next recording. */
-const settledRecording = signal<number | null>(null);
-
 /** Measuring: set up, record, see what was found, go on. */
 export function Bench() {
   const now = session.value;
   if (now.phase === 'recording' || now.phase === 'stopping') return <RecordingNow session={now} />;
-  if (now.phase === 'done' && now.recordingId !== settledRecording.value)
-    return (
-      <Outcome
-        session={now}
-        onKeep={() => {
-          settledRecording.value = now.recordingId;
-        }}
-      />
-    );
+  if (now.phase === 'done') return <Outcome session={now} />;
   return (
     <div class="bench">
       <h1>What is on the rig now?</h1>

@@ -1,5 +1,5 @@
-import { useEffect, useRef } from 'preact/hooks';
-import { formatNumber } from '../../wording/index.js';
+import { useLayoutEffect, useRef } from 'preact/hooks';
+import { formatDecimals, formatNumber } from '../../wording/index.js';
 import { lessMotion, type Theme, theme } from '../theme.js';
 import type { TraceWindow } from './trace-window.js';
 
@@ -15,7 +15,7 @@ export function LiveTrace(props: {
 }) {
   const canvas = useRef<HTMLCanvasElement>(null);
   const reading = useRef<HTMLOutputElement>(null);
-  useEffect(() => {
+  useLayoutEffect(() => {
     const period_ms = lessMotion.value ? 500 : 33;
     const scale = verticalScale();
     let drawnAt = 0;
@@ -114,10 +114,11 @@ function axes(
   context.textBaseline = 'middle';
   context.textAlign = 'right';
   const step = roundStep((high - low) / 4);
+  const decimals = Math.max(0, -Math.floor(Math.log10(step)));
   for (let value = Math.ceil(low / step) * step; value <= high; value += step) {
     const isZero = Math.abs(value) < step / 2;
     line(context, LEFT, y(value), width, y(value), isZero ? colours.edge : colours.rule, isZero ? 1.5 : 1);
-    context.fillText(formatNumber(isZero ? 0 : value), LEFT - 8, y(value));
+    context.fillText(formatDecimals(isZero ? 0 : value, decimals), LEFT - 8, y(value));
   }
   context.textAlign = 'center';
   context.textBaseline = 'alphabetic';

@@ -1,5 +1,5 @@
 import { useSignal } from '@preact/signals';
-import { useEffect } from 'preact/hooks';
+import { useEffect, useRef } from 'preact/hooks';
 import type { ApiError, SessionBody } from '../../server/api.js';
 import {
   findingSentence,
@@ -7,9 +7,10 @@ import {
   recordingSentence,
   refusalSentence,
 } from '../../wording/index.js';
+import { type Address, go } from '../address.js';
 import { postBody, troubleOf } from '../api.js';
 import { analyses, analysisTroubles, buildOf, needAnalyses, retryAnalyses } from '../logbook.js';
-import { PlaceLink } from '../pieces/place-link.js';
+import { FindingItem } from '../pieces/finding-item.js';
 import { Trouble } from '../pieces/trouble.js';
 import { Waiting } from '../pieces/waiting.js';
 import { chosenIds } from '../together/selection.js';
@@ -17,7 +18,7 @@ import { chosenIds } from '../together/selection.js';
 type Done = Extract<SessionBody, { phase: 'done' }>;
 
 /** What a recording found, in words, and whether it is to be kept. */
-export function Outcome({ session, onKeep }: { readonly session: Done; readonly onKeep: () => void }) {
+export function Outcome({ session }: { readonly session: Done }) {
   const { recordingId, buildId, state } = session;
   useEffect(() => needAnalyses([recordingId]), [recordingId]);
   const build = buildOf(buildId);
@@ -26,9 +27,22 @@ export function Outcome({ session, onKeep }: { readonly session: Done; readonly 
   const body = analyses.value.get(recordingId);
   const trouble = analysisTroubles.value.get(recordingId);
   const builds = chosenIds.value.includes(buildId) ? chosenIds.value : [...chosenIds.value, buildId];
+  const heading = useRef<HTMLHeadingElement>(null);
+  useEffect(() => heading.current?.focus(), []);
+  const unsettled = useSignal<ApiError | null>(null);
+  const keep = async (next: Partial<Address>) => {
+    try {
+      await postBody('/api/recordings/current/settle');
+      go(next);
+    } catch (thrown) {
+      unsettled.value = troubleOf(thrown);
+    }
+  };
   return (
     <div class="outcome">
-      <h1>{body ? sentence(body) : `${name} is recorded.`}</h1>
+      <h1 ref={heading} tabIndex={-1}>
+        {body ? sentence(body) : `${name} is recorded.`}
+      </h1>
       <p>
         {remount === undefined ? name : `Remount ${remount} of ${name}`}
         {state === 'interrupted' && ', stopped before the procedure had ended'}.
@@ -39,24 +53,28 @@ export function Outcome({ session, onKeep }: { readonly session: Done; readonly 
       {body?.ok && (
         <ul class="findings">
           {body.analysis.findings.map((finding) => (
-            <li key={finding.code} class={finding.severity === 'warning' ? 'warning' : ''}>
-              {finding.severity === 'warning' && <strong>Look: </strong>}
+            <FindingItem key={finding.code} isWarning={finding.severity === 'warning'}>
               {findingSentence(finding)}
-            </li>
+            </FindingItem>
           ))}
           {notIdentifiedSentences(body.analysis.notIdentified).map((text) => (
-            <li key={text}>{text}</li>
+            <FindingItem key={text} isWarning={false}>
+              {text}
+            </FindingItem>
           ))}
         </ul>
       )}
       <h2>Next</h2>
       <p class="choices">
-        <button type="button" class="action" onClick={onKeep}>
+        <button type="button" class="action" onClick={() => keep({ place: 'bench' })}>
           Keep it and go on
         </button>
-        <PlaceLink to={{ place: 'together', builds }}>Keep it and see it with the others</PlaceLink>
+        <button type="button" onClick={() => keep({ place: 'together', builds })}>
+          Keep it and see it with the others
+        </button>
       </p>
-      <Discard recordingId={recordingId} onDiscarded={onKeep} />
+      {unsettled.value && <Trouble error={unsettled.value} />}
+      <Discard recordingId={recordingId} />
     </div>
   );
 }
@@ -66,14 +84,13 @@ function sentence(body: NonNullable<ReturnType<typeof analyses.value.get>>): str
 }
 
 /** A recording is only ever set aside, with a reason; nothing is deleted. */
-function Discard(props: { readonly recordingId: number; readonly onDiscarded: () => void }) {
+function Discard(props: { readonly recordingId: number }) {
   const reason = useSignal('');
   const trouble = useSignal<ApiError | null>(null);
   const discard = async (event: Event) => {
     event.preventDefault();
     try {
       await postBody(`/api/recordings/${props.recordingId}/discard`, { reason: reason.value });
-      props.onDiscarded();
     } catch (thrown) {
       trouble.value = troubleOf(thrown);
     }

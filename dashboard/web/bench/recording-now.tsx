@@ -1,5 +1,5 @@
 import { useSignal } from '@preact/signals';
-import { useEffect } from 'preact/hooks';
+import { useEffect, useRef } from 'preact/hooks';
 import type { ApiError, SessionBody } from '../../server/api.js';
 import { postBody, troubleOf } from '../api.js';
 import { skippedBatches, traces } from '../live.js';
@@ -28,12 +28,22 @@ export function RecordingNow({ session }: { readonly session: Active }) {
     return () => removeEventListener('keydown', onKey);
   }, []);
 
+  // Whoever started it with the keyboard has stop under the fingers.
+  const stopButton = useRef<HTMLButtonElement>(null);
+  useEffect(() => stopButton.current?.focus({ preventScroll: true }), []);
+
   const name = buildOf(session.buildId)?.name ?? 'the build';
   return (
     <div class="recording-now">
       <h1>Recording {name}.</h1>
       <div class="stop-row">
-        <button type="button" class="stop" onClick={stop} disabled={session.phase === 'stopping'}>
+        <button
+          type="button"
+          class="stop"
+          ref={stopButton}
+          onClick={stop}
+          disabled={session.phase === 'stopping'}
+        >
           {session.phase === 'stopping' ? 'Stopping …' : 'Stop'}
         </button>
         <Progress session={session} />

@@ -87,14 +87,14 @@ function DifferenceList({ shown: { comparison } }: { readonly shown: ShownCompar
     <ul>
       {differenceRows(comparison).map((row, index) => (
         <li key={row.quantity} data-quantity={row.quantity}>
-          <span>{row.label}</span>
-          <Verdict verdict={comparison.differences[index]!.verdict} />
-          <small>
-            <span>{row.before}</span> → <span>{row.after}</span>
-          </small>
+          <span class="label">{row.label}</span>
           <span class="number strong">
             {row.difference} {row.unit}
           </span>
+          <Verdict verdict={comparison.differences[index]!.verdict} />
+          <small class="number">
+            {row.before} → {row.after}
+          </small>
         </li>
       ))}
     </ul>

@@ -1,5 +1,6 @@
 import { findingSentence, notIdentifiedSentences, refusalSentence } from '../../wording/index.js';
 import { analyses } from '../logbook.js';
+import { FindingItem } from '../pieces/finding-item.js';
 import type { ChosenBuild } from './selection.js';
 
 interface Notice {
@@ -22,11 +23,10 @@ export function Noticed({ builds }: { readonly builds: readonly ChosenBuild[] })
           <h3>{entry.build.name}</h3>
           <ul>
             {notices.map((notice) => (
-              <li key={notice.text} class={notice.isWarning ? 'warning' : ''}>
-                {notice.isWarning && <strong>Look: </strong>}
+              <FindingItem key={notice.text} isWarning={notice.isWarning}>
                 {notice.text}
                 <small> {remountWords(notice.remounts, entry.included.length)}</small>
-              </li>
+              </FindingItem>
             ))}
           </ul>
         </div>
