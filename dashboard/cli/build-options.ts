@@ -1,6 +1,7 @@
-import { type Command, Option } from 'commander';
+import type { Command } from 'commander';
 import type { Build, BuildId, Logbook, Properties } from '../../daq/index.js';
 import { badInput } from './failure.js';
+import { positiveNumber } from './number-options.js';
 
 /** What the command line says about the build on the rig. */
 export interface BuildOptions {
@@ -26,27 +27,17 @@ export function addBuildOptions(command: Command): Command {
     .option('--seal <text>', 'for a new build: seal')
     .option('--lubricant <text>', 'for a new build: lubricant on the seal')
     .option('--oil <text>', 'for a new build: oil, as the bottle says')
-    .addOption(
-      new Option('--oil-cst <number>', 'for a new build: viscosity of the oil at 25 °C').argParser(
-        positiveNumber('--oil-cst'),
-      ),
+    .option(
+      '--oil-cst <number>',
+      'for a new build: viscosity of the oil at 25 °C',
+      positiveNumber('--oil-cst'),
     )
     .option('--piston <text>', 'for a new build: piston and holes')
     .option('--cap <text>', 'for a new build: cap: bladder, vented, emulsion')
     .option('--note <text>', 'for a new build: anything else');
 }
 
-/** Makes an option's parser that takes a positive number, with a decimal point or comma. */
-export function positiveNumber(option: string): (text: string) => number {
-  return (text) => {
-    const value = Number(text.replace(',', '.'));
-    if (text.trim() === '' || !Number.isFinite(value) || value <= 0)
-      throw badInput(`${option} ${text}`, 'a number above zero');
-    return value;
-  };
-}
-
-/** What `buildPlan` decided; nothing is written before `enterBuild`. */
+/** What `planBuild` decided; nothing is written before `enterBuild`. */
 export type BuildPlan =
   | { readonly kind: 'existing'; readonly build: Build }
   | {
@@ -63,16 +54,12 @@ export type BuildPlan =
  */
 export function planBuild(logbook: Logbook | null, options: BuildOptions): BuildPlan {
   const existing = logbook?.findBuild(options.build);
-  const described = (['shock', 'parent', 'change'] as const).find((key) => options[key] !== undefined);
   if (existing) {
-    if (
-      described &&
-      options[described] !==
-        { shock: existing.shockName, parent: existing.parentName, change: existing.change }[described]
-    )
+    const contradicted = contradiction(existing, options);
+    if (contradicted)
       throw badInput(
-        `build '${existing.name}' is in the logbook already, with another ${described}`,
-        `a new name for a new build, or no --${described}`,
+        `build '${existing.name}' is in the logbook already, with another ${contradicted}`,
+        `a new name for a new build, or no --${contradicted}`,
       );
     return { kind: 'existing', build: existing };
   }
@@ -85,6 +72,20 @@ export function planBuild(logbook: Logbook | null, options: BuildOptions): Build
     shock: options.shock ?? parent?.shockName ?? onlyShock(logbook),
     parentBuildId: parent?.id ?? null,
   };
+}
+
+/** The first option that says something else about a build than the logbook does. */
+function contradiction(build: Build, options: BuildOptions): string | undefined {
+  const { shock, parent, change } = options;
+  const said = Object.entries({ shock, parent, change, ...propertiesOf(options) });
+  const known: Readonly<Record<string, unknown>> = {
+    ...build.properties,
+    shock: build.shockName,
+    parent: build.parentName,
+    change: build.change,
+  };
+  const different = said.find(([key, value]) => value !== undefined && value !== known[key]);
+  return different?.[0].replace('oil_cSt', 'oil-cst');
 }
 
 function onlyShock(logbook: Logbook | null): string {

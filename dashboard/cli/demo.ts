@@ -1,8 +1,8 @@
-import { type Command, Option } from 'commander';
+import type { Command } from 'commander';
 import type { RecordingAnalysis } from '../../analysis/index.js';
 import type { Logbook } from '../../daq/index.js';
-import { positiveNumber } from './build-options.js';
 import { CommandFailure, exitStatus } from './failure.js';
+import { wholeNumber } from './number-options.js';
 import { settingsOf } from './settings.js';
 import { portOption } from './start.js';
 import { progressLine, say, sayNext } from './terminal.js';
@@ -18,16 +18,12 @@ export function addDemo(program: Command): void {
   program
     .command('demo')
     .description(
-      'Record two invented builds on the simulated rig, compare them, show them; needs no hardware',
+      'Record two invented builds on the simulated rig, compare them, show them; needs no rig, keeps nothing',
     )
     .option('--no-open', 'print the address of the dashboard instead of opening it')
     .option('--once', 'end after the comparison, without the dashboard')
     .addOption(portOption())
-    .addOption(
-      new Option('--seed <number>', 'draws another rig, other mountings and other noise')
-        .argParser(positiveNumber('--seed'))
-        .default(1),
-    )
+    .option('--seed <number>', 'draws another rig, other mountings and other noise', wholeNumber('--seed'), 1)
     .action(async (_options: unknown, command: Command) => {
       await demo(settingsOf<DemoOptions>(command));
     });

@@ -1,5 +1,14 @@
-/** Exit statuses; every command's help states them. */
-export const exitStatus = { done: 0, answerIsNo: 1, badInput: 2, rigFailed: 3, fault: 70 } as const;
+/** Exit statuses; the first four are in every command's help. */
+export const exitStatus = {
+  done: 0,
+  answerIsNo: 1,
+  badInput: 2,
+  rigFailed: 3,
+  /** This program is at fault (EX_SOFTWARE of BSD's sysexits). */
+  fault: 70,
+  /** Ended before its end because the person asked for it, as shells count Ctrl-C. */
+  interrupted: 130,
+} as const;
 
 /** What the person is told in one line; the status says whose turn it is. */
 export class CommandFailure extends Error {

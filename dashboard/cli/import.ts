@@ -1,10 +1,11 @@
 import { existsSync } from 'node:fs';
 import { type Command, Option } from 'commander';
 import type { Procedure, RecordingId } from '../../daq/index.js';
-import { count, sentenceCase } from '../wording/index.js';
-import { addBuildOptions, type BuildOptions, positiveNumber } from './build-options.js';
+import { count, sentenceCase } from '../wording/numbers.js';
+import { addBuildOptions, type BuildOptions } from './build-options.js';
 import { badInput, exitStatus } from './failure.js';
 import type { ImportEntry } from './import-entries.js';
+import { wholeNumber } from './number-options.js';
 import { procedureNames } from './record-procedure.js';
 import { settingsOf } from './settings.js';
 import { argument, say, sayNext, writeDocument } from './terminal.js';
@@ -26,10 +27,10 @@ export function addImport(program: Command): void {
     )
     .argument('<file...>', 'CSV files, each a mounting of its own, or folders that `export` made')
     .option('--build <name>', 'the build that the CSV files show; a folder names its own')
-    .addOption(
-      new Option('--remount <number>', 'which mounting of the shock all of the CSV files are').argParser(
-        positiveNumber('--remount'),
-      ),
+    .option(
+      '--remount <number>',
+      'which mounting of the shock all of the CSV files are',
+      wholeNumber('--remount'),
     )
     .addOption(
       new Option('--procedure <name>', 'how the shock was moved').choices(procedureNames).default('unknown'),

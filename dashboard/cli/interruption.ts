@@ -1,5 +1,4 @@
-/** Exit status of a program that ended because it was asked to, as shells count it. */
-const INTERRUPTED = 130;
+import { exitStatus } from './failure.js';
 
 /**
  * Turns the first Ctrl-C (or a polite kill) into an abort, so that a drive is stopped and a file closed; the second
@@ -8,7 +7,7 @@ const INTERRUPTED = 130;
 export function interruption(): AbortSignal {
   const controller = new AbortController();
   const interrupt = () => {
-    if (controller.signal.aborted) process.exit(INTERRUPTED);
+    if (controller.signal.aborted) process.exit(exitStatus.interrupted);
     controller.abort();
   };
   process.on('SIGINT', interrupt);

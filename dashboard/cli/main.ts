@@ -74,22 +74,27 @@ function endWhenNobodyReads(): void {
     });
 }
 
-async function main(): Promise<void> {
-  endWhenNobodyReads();
-  const program = commandLine();
-  try {
-    if (process.argv.length <= 2) program.outputHelp();
-    else await program.parseAsync();
-  } catch (error) {
-    if (error instanceof CommanderError) {
-      process.exitCode = error.exitCode === 0 ? exitStatus.done : exitStatus.badInput;
-      return;
-    }
-    const { status, line } = reportOf(error);
-    process.exitCode = status;
-    process.stderr.write(`${line}\n`);
-    if (program.opts().debug === true) console.error(error);
+/** Says in one line why the program ends; a fault's place in the program only when asked for. */
+function endWith(error: unknown): void {
+  if (error instanceof CommanderError) {
+    process.exitCode = error.exitCode === 0 ? exitStatus.done : exitStatus.badInput;
+    return;
   }
+  const { status, line } = reportOf(error);
+  process.exitCode = status;
+  process.stderr.write(`${line}\n`);
+  if (process.argv.includes('--debug')) console.error(error);
 }
 
-await main();
+endWhenNobodyReads();
+process.on('uncaughtException', (error) => {
+  endWith(error);
+  process.exit();
+});
+const program = commandLine();
+try {
+  if (process.argv.length <= 2) program.outputHelp();
+  else await program.parseAsync();
+} catch (error) {
+  endWith(error);
+}

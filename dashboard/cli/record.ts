@@ -2,8 +2,9 @@ import { existsSync } from 'node:fs';
 import { isDeepStrictEqual } from 'node:util';
 import { type Command, Option } from 'commander';
 import type { Calibration, CalibrationId, Logbook, RigIdentity, RigLink } from '../../daq/index.js';
-import { addBuildOptions, type BuildOptions, positiveNumber } from './build-options.js';
-import { badInput } from './failure.js';
+import { addBuildOptions, type BuildOptions } from './build-options.js';
+import { badInput, exitStatus } from './failure.js';
+import { positiveNumber, wholeNumber } from './number-options.js';
 import { type ProcedureOptions, parseLadder, procedureNames } from './record-procedure.js';
 import { settingsOf } from './settings.js';
 import { say } from './terminal.js';
@@ -28,26 +29,18 @@ export function addRecord(program: Command): void {
     )
     .requiredOption('--port <path>', 'the serial port the rig is on; `ports` lists them')
     .requiredOption('--build <name>', 'the build: what you call the state the shock is in')
-    .addOption(numberOption('--seconds <number>', 'length; the speed ladder is stretched to it'))
+    .option('--seconds <number>', 'length; the speed ladder is stretched to it', positiveNumber('--seconds'))
     .option('--no-drive', 'leave the drive alone and record what moves the shock')
-    .addOption(
-      new Option('--ladder <steps>', 'crank speeds and seconds: 0.3:6,1:4,3:2').argParser(parseLadder),
-    )
+    .option('--ladder <steps>', 'crank speeds and seconds: 0.3:6,1:4,3:2', parseLadder)
     .addOption(new Option('--procedure <name>', 'how the shock is moved').choices(procedureNames))
-    .addOption(
-      numberOption('--remount <number>', 'which mounting of the shock this is (otherwise a new one)'),
-    )
+    .option('--remount <number>', 'which mounting this is (otherwise a new one)', wholeNumber('--remount'))
     .option('--calibration <file>', 'JSON with what one count is; kept for this rig from then on')
-    .addOption(numberOption('--baud <number>', 'baud rate (default: 250000)'))
-    .addOption(numberOption('--rate <number>', 'force samples a second, where the rig can choose'))
+    .option('--baud <number>', 'baud rate (otherwise 250000)', wholeNumber('--baud'))
+    .option('--rate <number>', 'force samples a second, where the rig can choose', positiveNumber('--rate'))
     .option('--json', 'what became of it as one JSON document');
   addBuildOptions(command).action(async (_options: unknown, self: Command) => {
     await record(settingsOf<RecordOptions>(self));
   });
-}
-
-function numberOption(flags: string, description: string): Option {
-  return new Option(flags, description).argParser(positiveNumber(flags.split(' ')[0]!));
 }
 
 async function record(options: RecordOptions): Promise<void> {
@@ -72,6 +65,10 @@ async function record(options: RecordOptions): Promise<void> {
     refuseUncalibrated(logbook, link.identity(), given);
     if (procedure.steps.length > 0) await (await import('./cautions.js')).showCautions(signal);
 
+    if (signal.aborted) {
+      process.exitCode = exitStatus.interrupted;
+      return;
+    }
     logbook ??= daq.openLogbook(options.logbook);
     const calibrationId = enterCalibration(logbook, link.identity(), given);
     const build = enterBuild(logbook, plan);

@@ -1,6 +1,6 @@
 import type { LinkStatistics, Recording, RecordingOutcome } from '../../daq/index.js';
-import { count } from '../wording/index.js';
-import { rigFailed } from './failure.js';
+import { count, sentenceCase } from '../wording/index.js';
+import { exitStatus, rigFailed } from './failure.js';
 import { say, sayNext, writeDocument } from './terminal.js';
 
 /**
@@ -20,6 +20,7 @@ export function reportRecording(outcome: RecordingOutcome, recording: Recording,
     );
   }
   if (failure) throw rigFailed(failure.message);
+  if (state === 'interrupted') process.exitCode = exitStatus.interrupted;
 }
 
 function recordedSentence(
@@ -40,7 +41,7 @@ function lossSentence({ statistics }: RecordingOutcome): string {
   if (linesMissing === 0 && damaged === 0) return 'Nothing was lost on the way.';
   const share = (100 * linesMissing) / (linesDecoded + linesMissing);
   const lost = `${count(linesMissing, 'line')} of ${linesDecoded + linesMissing} lost on the way (${share.toPrecision(2)} %)`;
-  return `${lost.charAt(0).toUpperCase()}${lost.slice(1)}, ${damaged === 0 ? 'none' : damaged} of them seen damaged. A shorter cable or a lower rate helps.`;
+  return `${sentenceCase(lost)}, ${damaged === 0 ? 'none' : damaged} of them seen damaged. A shorter cable or a lower rate helps.`;
 }
 
 function damagedLines({ linesSkipped }: LinkStatistics): number {

@@ -62,6 +62,7 @@ describe('import', () => {
 
   it.each([
     [['--build', 'old seal', '--shock', 'other shock'], /old seal.*another shock/],
+    [['--build', 'old seal', '--seal', 'round ring'], /old seal.*another seal/],
     [['--build', 'new', '--parent', 'unheard of'], /--parent unheard of/],
     [[], /no --build/],
   ])('refuses %j with one line and no change', async (options, says) => {
