@@ -7,25 +7,21 @@ import { describe, expect, it } from 'vitest';
 const require = createRequire(import.meta.url);
 const tensors = require('@tensorflow/tfjs-node');
 const mathjs = require('mathjs');
-const workbooks = require('xlsx');
 const sources = sourcesOf(join(require.resolve('danfojs-node'), '../../..'));
 
 describe('the stand-ins offer all that danfojs calls', () => {
   it.each([
     ['the tensor library', /tensorflowlib_1\.default\.(\w+)/g, tensors, 6],
     ['mathjs', /mathjs_1\.(\w+)/g, mathjs, 5],
-    ['the workbook library', /xlsx_1\.(?!utils)(\w+)/g, workbooks, 3],
-    ['its sheet functions', /xlsx_1\.utils\.(\w+)/g, workbooks.utils, 4],
   ])('of %s', (_, use, standIn, atLeast) => {
     const called = new Set(sources.flatMap((source) => [...source.matchAll(use)].map((match) => match[1]!)));
     expect(called.size).toBeGreaterThanOrEqual(atLeast);
     for (const name of called) expect(standIn).toHaveProperty(name);
   });
 
-  it('and refuse what this program never does: fetch, and read or write workbooks', async () => {
+  it('and refuse what this program never does: fetch', () => {
     expect(() => require('request').get('http://127.0.0.1/')).toThrow('Nothing is fetched');
     expect(() => require('node-fetch')('http://127.0.0.1/')).toThrow('Nothing is fetched');
-    expect(() => workbooks.readFile('book')).toThrow('Workbooks are not read or written');
   });
 });
 

@@ -46,13 +46,27 @@ export function run(program, args, { shown = false, env = {}, cwd } = {}) {
 }
 
 /**
- * Runs npm: the one that started this process, or the one on PATH.
+ * Runs npm: the one that started this process, or the one on PATH. npm 9, which Debian 13 brings, cannot read the
+ * lock file (its `overrides` meet a dependency asked for by address), so there npm 11 is fetched and run.
  * @param {string[]} args
  * @param {Parameters<typeof run>[2]} [options]
  */
 export function npm(args, options) {
+  const [program, first] = npmCommand();
+  return run(program, [...first, ...args], options);
+}
+
+/** @type {[string, string[]] | undefined} */
+let command;
+
+/** @returns {[string, string[]]} */
+function npmCommand() {
+  if (command) return command;
   const running = process.env.npm_execpath;
-  return running?.endsWith('.js')
-    ? run(process.execPath, [running, ...args], options)
-    : run('npm', args, options);
+  command = running?.endsWith('.js') ? [process.execPath, [running]] : ['npm', []];
+  const version = run(command[0], [...command[1], '--version']).output.trim();
+  if (Number.parseInt(version, 10) >= 10) return command;
+  console.log(`set-up: this is npm ${version}; using npm 11 in its place for this checkout`);
+  command = ['npx', ['--yes', 'npm@11']];
+  return command;
 }

@@ -87,10 +87,13 @@ describe('the packed tarball', () => {
 });
 
 const program = `
-import { analyzeRecording, type AnalysisOutcome, type TraceInput } from 'dashpot-bench/analysis';
+import { analyzeRecording, type AnalysisOutcome, makeTrace, type TraceInput } from 'dashpot-bench/analysis';
 import { crc16Ibm3740, decodeDeviceLine, type DeviceFrame } from 'dashpot-bench/protocol';
 
-const analyze: (input: TraceInput) => AnalysisOutcome = (input) => analyzeRecording(input);
+function analyze(input: TraceInput): AnalysisOutcome {
+  const made = makeTrace(input);
+  return made.ok ? analyzeRecording(made.trace) : made;
+}
 const check: number = crc16Ibm3740(new Uint8Array([49]));
 const frame = decodeDeviceLine(new Uint8Array(0));
 const kind: DeviceFrame['type'] | 'skipped' = frame.type;
