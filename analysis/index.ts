@@ -4,6 +4,7 @@ export * from './comparison/remount-means.js';
 export * from './curves/index.js';
 export * from './estimate.js';
 export * from './oil/index.js';
+export * from './piston/index.js';
 export type * from './refusal.js';
 export * from './result.js';
 export * from './target/index.js';
