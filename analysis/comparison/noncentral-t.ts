@@ -1,6 +1,9 @@
 import { normalCdf, tQuantile } from '../numerics/distributions.js';
 import { logGamma } from '../numerics/special-functions.js';
 
+/** Solutions by degrees of freedom and power: a comparison asks for the same few again and again. */
+const solved = new Map<string, number>();
+
 /**
  * How many standard errors apart two means must truly be to be told apart with a given power in a two-sided
  * test: the non-centrality at which P(|T′| > t) reaches the power.
@@ -11,6 +14,9 @@ import { logGamma } from '../numerics/special-functions.js';
  *   steps (1e-8); the chance of resolving it with the wrong sign is left out (below 1e-4 there).
  */
 export function resolvableStandardErrors(df: number, power = 0.8): number {
+  const key = `${df} ${power}`;
+  const known = solved.get(key);
+  if (known !== undefined) return known;
   const critical = tQuantile(0.975, df);
   let low = 0;
   let high = critical + 10 * (1 + critical / Math.sqrt(df));
@@ -19,7 +25,9 @@ export function resolvableStandardErrors(df: number, power = 0.8): number {
     if (chanceBeyond(critical, df, middle) < power) low = middle;
     else high = middle;
   }
-  return 0.5 * (low + high);
+  const found = 0.5 * (low + high);
+  solved.set(key, found);
+  return found;
 }
 
 /** P(T′ > critical) for non-centrality δ: the mean over S² ~ χ²/df of Φ(δ − critical·S). */

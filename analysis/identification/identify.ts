@@ -167,9 +167,10 @@ function problemFor(
   shapes: readonly ShapeName[],
 ): FitProblem {
   const averagings = averagingsOf[kernel];
-  const width = averagings === 0 ? 1 : Math.max(2, Math.min(coarse ? 8 : 16, Math.ceil(period_s / 0.4e-3)));
+  const wanted_s = coarse ? 1.5e-3 : 0.75e-3;
+  const width = averagings === 0 ? 1 : Math.max(coarse ? 3 : 6, Math.min(16, Math.ceil(period_s / wanted_s)));
   const step_s =
-    averagings === 0 ? Math.min(period_s / (coarse ? 1 : 2), coarse ? 2e-3 : 1.2e-3) : period_s / width;
+    averagings === 0 ? Math.min(coarse ? period_s : period_s / 2, coarse ? 2e-3 : 1.2e-3) : period_s / width;
   const grid = motionOnGrid(motion, trace, step_s, 0.13 + averagings * period_s);
   return {
     time_s: trace.force.time_s,

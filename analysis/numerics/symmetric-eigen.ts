@@ -21,7 +21,7 @@ export function symmetricEigen(
         if (i === j) diagonal += square;
         else off += 2 * square;
       }
-    if (off <= 1e-30 * diagonal) break;
+    if (off <= 1e-24 * diagonal) break;
     for (let p = 0; p < n - 1; p++) for (let q = p + 1; q < n; q++) rotate(a, vectors, n, p, q);
   }
   return { values: Float64Array.from({ length: n }, (_, i) => a[i * n + i]), vectors };

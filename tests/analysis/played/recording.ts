@@ -143,8 +143,7 @@ export function playLadder(
 export function playSlowSweep(seed: number, options: { rate_Hz?: number; kernel?: KernelName } = {}): Played {
   const random = randomFrom(seed);
   const shock = drawShock(random);
-  let rig = drawRig(random, options.rate_Hz ?? 320, options.kernel ?? 'none');
-  if ((options as any).ideal) rig = { ...rig, positionNoise_m: 1e-9, positionStep_m: 0 };
+  const rig = drawRig(random, options.rate_Hz ?? 320, options.kernel ?? 'none');
   const motion = playSweep({
     travel_m: random.uniform(15e-3, 22e-3),
     speeds_m_per_s: [1e-3, 2e-3, 4e-3, 8e-3, 15e-3, 25e-3, 40e-3],
