@@ -62,6 +62,7 @@ function stretchHeartbeats() {
   port.write(Buffer.from(encodeHostLine({ type: 'beat', tag: UNUSED_TAG })));
 }
 
+/** @type {(bytes: Uint8Array, start: number, end: number) => void} */
 function noteSample(bytes, start, end) {
   const frame = decodeDeviceLine(bytes, start, end);
   if (frame.type === 'sample' && frame.kind === 'force')
