@@ -7,7 +7,7 @@ const lowDragSeal: SimulatedSeal = {
   breakawayRatio: 1.25,
   stribeck_m_per_s: 0.003,
   stiffness_N_per_m: 9e3,
-  shearDamping_Ns_per_m: 1,
+  shearDamping_Ns_per_m: 0.2,
   viscous_Ns_per_m: 0.05,
   energised_N_per_Pa: 2e-7,
 };
@@ -17,7 +17,7 @@ const draggySeal: SimulatedSeal = {
   breakawayRatio: 1.55,
   stribeck_m_per_s: 0.004,
   stiffness_N_per_m: 1.6e4,
-  shearDamping_Ns_per_m: 2,
+  shearDamping_Ns_per_m: 0.3,
   viscous_Ns_per_m: 0.1,
   energised_N_per_Pa: 3e-7,
 };
@@ -41,7 +41,8 @@ const shock: SimulatedShock = {
     gap_m: 0.09e-3,
     eccentricity: 0.6,
   },
-  gas: { volume_m3: 2.2e-6, pressure_Pa: 1.15e5, relaxation_s: 0.15 },
+  // Foam behind the bladder takes up the heat of the gas: without it, relaxation lasts about 0.15 s.
+  gas: { volume_m3: 2.2e-6, pressure_Pa: 1.15e5, relaxation_s: 0.02 },
   air: { bubbles_m3: 0, pocket_m3: 0 },
   release_Pa: 1e4,
   movingMass_kg: 0.011,
@@ -74,7 +75,7 @@ export const simulatedBuilds: Readonly<Record<SimulatedBuildName, SimulatedShock
   'air-in-oil': {
     ...shock,
     name: 'air-in-oil',
-    gas: { volume_m3: 1.6e-6, pressure_Pa: 1.05e5, relaxation_s: 0.05 },
+    gas: { volume_m3: 1.6e-6, pressure_Pa: 1.05e5, relaxation_s: 0.02 },
     air: { bubbles_m3: 0.15e-6, pocket_m3: 0.1e-6 },
   },
 };

@@ -1,5 +1,6 @@
 import { deadStroke_mm } from './dead-stroke.js';
 import type { ConverterKernel } from './force-converter.js';
+import { simulatedRigCalibration } from './owned-rig.js';
 import { dropForFlow_Pa, pistonFlow } from './piston-flow.js';
 import type { MountedShock } from './remount.js';
 import type { RigHardware } from './rig-hardware.js';
@@ -12,6 +13,7 @@ export interface PlayedTruth {
   readonly drag: { readonly mean_N: number; readonly compression_N: number; readonly rebound_N: number };
   /** Level at zero speed, mean of the directions. */
   readonly breakaway_N: number;
+  /** At the stroke's start, with the preload of the mount and the error of the owner's zero; rate at mid-stroke. */
   readonly gas: { readonly offset_N: number; readonly rate_N_per_mm: number };
   /** Delay beyond the kernel's own. */
   readonly lag_ms: number;
@@ -64,7 +66,10 @@ export function truthOf(mounted: MountedShock, hardware: RigHardware, crank_rev_
   return {
     drag: { mean_N, compression_N, rebound_N },
     breakaway_N: mean_N * shock.seal.breakawayRatio,
-    gas: { offset_N: gasForce_N(offset_m) + preload_N, rate_N_per_mm: rate_N_per_m / 1000 },
+    gas: {
+      offset_N: gasForce_N(offset_m) + preload_N + zeroError_N(hardware),
+      rate_N_per_mm: rate_N_per_m / 1000,
+    },
     lag_ms: hardware.cell.lowPass_s * 1000,
     kernel: hardware.cell.kernel,
     movingMass_kg: shock.movingMass_kg,
@@ -82,4 +87,9 @@ export function truthOf(mounted: MountedShock, hardware: RigHardware, crank_rev_
       return drop_Pa * (annulus - flow.gapDrag_m2) + viscous_N + Math.sign(velocity_m_per_s) * pressedMore_N;
     },
   };
+}
+
+/** Nothing at the shaft tells gas from a wrong zero, so the offset holds both. */
+function zeroError_N({ cell }: RigHardware): number {
+  return (cell.zero_counts - simulatedRigCalibration.force.zero_counts) / cell.counts_per_N;
 }
