@@ -7,5 +7,6 @@ export * from './oil/index.js';
 export * from './piston/index.js';
 export type * from './refusal.js';
 export * from './result.js';
+export * from './spring/index.js';
 export * from './target/index.js';
 export * from './trace.js';

@@ -1,0 +1,6 @@
+export * from './branches.js';
+export * from './helical.js';
+export * from './label.js';
+export * from './pull.js';
+export * from './rate-units.js';
+export * from './ride.js';
