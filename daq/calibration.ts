@@ -23,6 +23,11 @@ export const identityCalibration: Calibration = {
   position: { metre_per_count: 1, zero_counts: 0 },
 };
 
+/** Whether counts of a channel can be told in N, m or °C: a temperature only as a rig's thousandths of a degree. */
+export function isReadable({ kind, unit }: { kind: ChannelKind; unit: string }): boolean {
+  return kind !== 'temperature' || unit === 'mdegC';
+}
+
 /** Counts in the unit of their channel: N, m or °C (a rig sends thousandths of a degree). */
 export function valuesFromCounts(
   kind: ChannelKind,

@@ -38,7 +38,8 @@ export function trustedSamples(
   let count = 0;
   let missing = 0;
   let doubted = 0;
-  for (const [n, index] of increasing.entries()) {
+  for (let n = 0; n < increasing.length; n++) {
+    const index = increasing[n]!;
     const step = n === 0 ? 0 : times_us[index]! - times_us[increasing[n - 1]!]!;
     if (step > GAP_PERIODS * period_us) {
       missing += Math.max(1, Math.round(step / period_us) - 1);
@@ -57,9 +58,9 @@ function increasingIndices(times_us: Float64Array): Int32Array {
   const indices = new Int32Array(times_us.length);
   let count = 0;
   let latest = -Infinity;
-  for (const [i, time] of times_us.entries()) {
-    if (!(time > latest)) continue;
-    latest = time;
+  for (let i = 0; i < times_us.length; i++) {
+    if (!(times_us[i]! > latest)) continue;
+    latest = times_us[i]!;
     indices[count++] = i;
   }
   return indices.subarray(0, count);
@@ -70,6 +71,12 @@ function ownPeriod(times_us: Float64Array, indices: Int32Array): number | undefi
   const steps = new Float64Array(indices.length - 1);
   for (let i = 0; i < steps.length; i++) steps[i] = times_us[indices[i + 1]!]! - times_us[indices[i]!]!;
   const limit = GAP_PERIODS * steps.toSorted()[steps.length >> 1]!;
-  const regular = steps.filter((step) => step <= limit);
-  return regular.reduce((sum, step) => sum + step, 0) / regular.length;
+  let sum = 0;
+  let count = 0;
+  for (let i = 0; i < steps.length; i++) {
+    if (steps[i]! > limit) continue;
+    sum += steps[i]!;
+    count++;
+  }
+  return sum / count;
 }

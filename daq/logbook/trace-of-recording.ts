@@ -1,6 +1,6 @@
 import type { RigDescription, TraceInput } from '../../analysis/index.js';
 import type { ChannelKind } from '../../firmware-protocol/index.js';
-import { type Calibration, valuesFromCounts } from '../calibration.js';
+import { type Calibration, isReadable, valuesFromCounts } from '../calibration.js';
 import { trustedSamples } from '../clock/trusted-samples.js';
 import { channelOf, type RigIdentity } from '../link/rig-identity.js';
 import type { ChannelTrust, StoredChannel } from './entities.js';
@@ -20,7 +20,8 @@ export function traceOfRecording(
   const trust: ChannelTrust[] = [];
   const series = (kind: ChannelKind) => {
     const channel = channels.find((stored) => stored.kind === kind);
-    if (!channel) return { time_s: new Float64Array(0), values: new Float64Array(0) };
+    if (!channel || ('counts' in channel && !isReadable(channel)))
+      return { time_s: new Float64Array(0), values: new Float64Array(0) };
     if (!('counts' in channel)) return { time_s: channel.times_s, values: channel.values };
     const declared = identity && channelOf(identity, kind);
     const declaredPeriod_us = declared ? 1e9 / declared.rate_mHz : Number.NaN;
@@ -30,8 +31,12 @@ export function traceOfRecording(
     const period_s = Number.isFinite(period_us) ? period_us / 1e6 : null;
     trust.push({ kind, samples: indices.length, missing, doubted, disordered, period_s });
     const delay_us = declared?.delay_us ?? 0;
-    const time_s = Float64Array.from(indices, (i) => (times_us[i]! - delay_us) / 1e6);
-    const counts = Int32Array.from(indices, (i) => channel.counts[i]!);
+    const time_s = new Float64Array(indices.length);
+    const counts = new Int32Array(indices.length);
+    for (let i = 0; i < indices.length; i++) {
+      time_s[i] = (times_us[indices[i]!]! - delay_us) / 1e6;
+      counts[i] = channel.counts[indices[i]!]!;
+    }
     return { time_s, values: valuesFromCounts(kind, counts, calibration) };
   };
   const force = series('force');

@@ -1,6 +1,6 @@
 import type { TraceInput } from '../../analysis/index.js';
 import type { ChannelKind } from '../../firmware-protocol/index.js';
-import { type Calibration, valuesFromCounts } from '../calibration.js';
+import { type Calibration, isReadable, valuesFromCounts } from '../calibration.js';
 import { channelOf, type RigIdentity } from '../link/rig-identity.js';
 import type { RawChannel } from '../logbook/entities.js';
 
@@ -15,7 +15,7 @@ export function liveSamples(
   first_us: number,
 ): LiveSamples {
   const timesAndValues = (kind: ChannelKind) => {
-    const channel = channels.find((fresh) => fresh.kind === kind);
+    const channel = channels.find((fresh) => fresh.kind === kind && isReadable(fresh));
     const origin_us = first_us + (channelOf(identity, kind)?.delay_us ?? 0);
     return {
       time_s: (channel?.deviceTimes_us ?? new Float64Array(0)).map((time_us) => (time_us - origin_us) / 1e6),

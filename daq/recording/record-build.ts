@@ -1,14 +1,14 @@
 import type { ChannelKind } from '../../firmware-protocol/index.js';
-import { DaqError, type DaqErrorCode } from '../daq-error.js';
-import { speedInRange } from '../link/drive-control.js';
+import { DaqError } from '../daq-error.js';
 import type { LinkStatistics } from '../link/link-statistics.js';
-import { channelOf } from '../link/rig-identity.js';
 import type { RigLink } from '../link/rig-link.js';
-import type { BuildId, CalibrationId, CalibrationRecord, RecordingId } from '../logbook/entities.js';
+import type { BuildId, CalibrationId, RecordingId } from '../logbook/entities.js';
 import type { Logbook } from '../logbook/open-logbook.js';
-import { type HappenedStep, type Procedure, plannedDuration_s } from '../procedures.js';
-import { type Capture, capture } from './capture.js';
+import { type Procedure, plannedDuration_s } from '../procedures.js';
+import { capture } from './capture.js';
 import { type LiveSamples, liveSamples } from './live-samples.js';
+import { refuseImpossible } from './refuse-impossible.js';
+import { type OpenStep, runSteps } from './run-steps.js';
 
 export interface RecordBuildOptions {
   readonly link: RigLink;
@@ -64,7 +64,7 @@ export interface RecordingOutcome {
  */
 export async function recordBuild(options: RecordBuildOptions): Promise<RecordingOutcome> {
   const { link, logbook, procedure } = options;
-  const calibration = checked(options);
+  const calibration = refuseImpossible(options);
   const identity = link.identity();
   const recordingId = logbook.startRecording({
     buildId: options.buildId,
@@ -97,7 +97,7 @@ export async function recordBuild(options: RecordBuildOptions): Promise<Recordin
   const failures: unknown[] = [];
   const note = (failure: unknown) => void failures.push(failure);
   const wasStopped = await Promise.race([
-    link.startSampling().then(() => run(link, procedure, captured, happened, over.signal)),
+    link.startSampling().then(() => runSteps(link, procedure, captured, happened, over.signal)),
     captured.broken,
     aborted(options.signal, over.signal),
   ]).catch(note);
@@ -111,7 +111,7 @@ export async function recordBuild(options: RecordBuildOptions): Promise<Recordin
   }
   const elapsed_s = captured.elapsed_s();
   const last = happened.at(-1);
-  if (last) last.end_s = elapsed_s;
+  if (last && wasStopped !== false) last.end_s = elapsed_s;
 
   const failure = failures.length > 0 ? inWords(failures[0], logbook.path) : null;
   const cutShort = wasStopped === true && plannedDuration_s(procedure) !== null;
@@ -128,70 +128,11 @@ export async function recordBuild(options: RecordBuildOptions): Promise<Recordin
   return { recordingId, state, reason, failure, elapsed_s, samples: captured.samples, statistics };
 }
 
-type OpenStep = { -readonly [Key in keyof HappenedStep]: HappenedStep[Key] };
-
-/** Runs the steps, or waits; a procedure without an end waits for ever. Starts no step once it is `over`. */
-async function run(
-  link: RigLink,
-  { steps, duration_s }: Procedure,
-  captured: Capture,
-  happened: OpenStep[],
-  over: AbortSignal,
-): Promise<false> {
-  const moves = steps.length > 0 ? steps : [{ speed_rev_per_s: null, duration_s: duration_s ?? Infinity }];
-  let end_s = 0;
-  for (const { speed_rev_per_s, duration_s } of moves) {
-    if (over.aborted) break;
-    if (speed_rev_per_s !== null) await link.setDriveSpeed(speed_rev_per_s);
-    const start_s = captured.elapsed_s();
-    end_s += duration_s;
-    const step: OpenStep = { speed_rev_per_s, start_s, end_s: start_s };
-    happened.push(step);
-    await captured.reaches(end_s);
-    step.end_s = captured.elapsed_s();
-  }
-  return false;
-}
-
 function aborted(signal: AbortSignal | undefined, over: AbortSignal): Promise<true> {
   return new Promise((resolve) => {
     if (signal?.aborted) resolve(true);
     else signal?.addEventListener('abort', () => resolve(true), { signal: over });
   });
-}
-
-/** Refuses what cannot be recorded while nothing has been written yet. */
-function checked({
-  link,
-  logbook,
-  buildId,
-  calibrationId,
-  procedure,
-}: RecordBuildOptions): CalibrationRecord {
-  const identity = link.identity();
-  if (!logbook.listBuilds().some(({ id }) => id === buildId))
-    throw refusal('unknown-name', 'build', `build ${buildId}, which is not there`, 'a build of this logbook');
-  for (const kind of ['force', 'position'] as const)
-    if (!channelOf(identity, kind))
-      throw refusal('no-channel', link.path, `rig '${identity.rigName}' without a ${kind} channel`, 'both');
-  for (const { speed_rev_per_s } of procedure.steps) speedInRange(speed_rev_per_s, identity, link.path);
-  const rigId = logbook.findRig(identity.rigName);
-  const calibration =
-    calibrationId !== undefined
-      ? logbook.findCalibration(calibrationId)
-      : rigId && logbook.calibrationInForce(rigId);
-  if (!calibration)
-    throw refusal(
-      'no-calibration',
-      link.path,
-      `rig '${identity.rigName}', not calibrated yet`,
-      'a calibration of it',
-    );
-  return calibration;
-}
-
-function refusal(code: DaqErrorCode, where: string, found: string, wanted: string): DaqError {
-  return new DaqError(code, { where, found, wanted });
 }
 
 /** A full disk is the environment's; anything else that is not ours already is a bug and stays what it is. */

@@ -116,6 +116,24 @@ describe('commands', () => {
     await link.close();
   });
 
+  it('of a rate are followed by what the rig made of it', async () => {
+    const link = await openRigLink(scriptedRig());
+    await link.setRate('force', 300);
+    expect(link.identity().channels[0]).toMatchObject({ kind: 'force', rate_mHz: 320_000 });
+    await link.close();
+  });
+
+  it('of a tare are followed by the moment it was', async () => {
+    const rig = scriptedRig();
+    const link = await openRigLink(rig);
+    const events: string[] = [];
+    link.listen({ event: ({ event }) => events.push(event) });
+    await link.tare();
+    await passes(rig, 20);
+    expect(events).toEqual(['tare']);
+    await link.close();
+  });
+
   it('say in words why a rig refuses', async () => {
     const rig = scriptedRig();
     const link = await openRigLink(rig);

@@ -5,6 +5,10 @@
 import { writeSync } from 'node:fs';
 import { capture, openLogbook, realHostClock, recordBuild } from '../../dist/daq/index.js';
 
+/** @typedef {import('../../daq/index.js').RigLink} RigLink */
+/** @typedef {import('../../daq/index.js').ChannelIdentity} ChannelIdentity */
+
+/** @param {'force' | 'position'} kind @returns {ChannelIdentity} */
 const channel = (kind) => ({
   kind,
   unit: 'counts',
@@ -14,20 +18,15 @@ const channel = (kind) => ({
   delay_us: 0,
   kernel: 'none',
 });
+
+/** @type {Set<import('../../daq/index.js').LinkListener>} */
 const listeners = new Set();
-const statistics = {
-  linesDecoded: 0,
-  linesMissing: 0,
-  linesDuplicated: 0,
-  linesSkipped: {},
-  linesDroppedByDevice: 0,
-  bytesFlooded: 0,
-};
 let device_ms = 0;
 
+/** @param {'force' | 'position'} kind */
 function send(kind) {
-  const frame = { type: 'sample', kind, sequence: 0, deviceTime_us: device_ms * 1000, counts: device_ms };
-  for (const { sample } of listeners) sample(frame);
+  for (const { sample } of listeners)
+    sample?.({ type: 'sample', kind, sequence: 0, deviceTime_us: device_ms * 1000, counts: device_ms });
 }
 
 function tick() {
@@ -38,6 +37,17 @@ function tick() {
   setImmediate(tick);
 }
 
+const never = () => Promise.reject(new Error('a rig without a drive is asked to drive'));
+const statistics = () => ({
+  linesDecoded: 0,
+  linesMissing: 0,
+  linesDuplicated: 0,
+  linesSkipped: {},
+  linesDroppedByDevice: 0,
+  bytesFlooded: 0,
+});
+
+/** @type {RigLink} */
 const link = {
   path: 'made up',
   clock: realHostClock,
@@ -48,12 +58,21 @@ const link = {
     channels: [channel('force'), channel('position')],
     drive: null,
   }),
-  listen: (listener) => listeners.add(listener),
+  listen(listener) {
+    listeners.add(listener);
+    return () => listeners.delete(listener);
+  },
   startSampling: async () => tick(),
-  statistics: () => statistics,
+  stopSampling: async () => statistics(),
+  statistics,
+  setRate: never,
+  tare: never,
+  setDriveSpeed: never,
+  haltDrive: never,
+  close: async () => {},
 };
 
-const logbook = openLogbook(process.argv[2]);
+const logbook = openLogbook(/** @type {string} */ (process.argv[2]));
 const shock = logbook.createShock({ name: 'shock' });
 const build = logbook.createBuild({ shockId: shock.id, name: 'build' });
 logbook.addCalibration(logbook.rigNamed('made up'), {

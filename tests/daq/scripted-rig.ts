@@ -1,7 +1,6 @@
 import type { HostClock } from '../../daq/host-clock.js';
 import type { BindingPort, PortBinding } from '../../daq/ports/port-binding.js';
 import {
-  type ChannelKind,
   type DeviceFrame,
   decodeHostLine,
   encodeDeviceLine,
@@ -41,7 +40,8 @@ export function scriptedRig(options: ScriptedRigOptions = {}) {
   let tripped = false;
   let out: Buffer[] = [];
   const due_us: Record<'force' | 'position', number> = { force: 0, position: 0 };
-  const period_us = { force: 1e6 / force_Hz, position: 1e6 / position_Hz };
+  const rate_mHz = { force: force_Hz * 1000, position: position_Hz * 1000 };
+  const period_us = (kind: 'force' | 'position') => 1e9 / rate_mHz[kind];
 
   const time_us = () => startTime_us + now_ms * 1000;
   const stamp = (us: number) => Math.round(us) % 2 ** 32;
@@ -61,19 +61,19 @@ export function scriptedRig(options: ScriptedRigOptions = {}) {
       channelCount: 2,
       drive: drive ? 'speed' : 'none',
     });
-    const channel = (kind: ChannelKind, rate_Hz: number) =>
+    const channel = (kind: 'force' | 'position') =>
       send({
         type: 'channel',
         kind,
         unit: 'counts',
         counts_min: -8_388_608,
         counts_max: 8_388_607,
-        rate_mHz: rate_Hz * 1000,
+        rate_mHz: rate_mHz[kind],
         delay_us: kind === 'position' ? 416 : 0,
         kernel: kind === 'force' ? 'sinc4' : 'none',
       });
-    channel('force', force_Hz);
-    channel('position', position_Hz);
+    channel('force');
+    channel('position');
     if (drive) send({ type: 'drive', speedMin_mHz: 100, speedMax_mHz: 5000, lease_ms: 1000 });
   };
 
@@ -101,6 +101,11 @@ export function scriptedRig(options: ScriptedRigOptions = {}) {
       }
       if (type === 'drive') speed_mHz = command.speed_mHz;
       if (type === 'halt') speed_mHz = 0;
+      // Only these two rates, like many a converter.
+      if (type === 'rate' && command.kind !== 'temperature')
+        rate_mHz[command.kind] = command.rate_mHz < 100_000 ? 80_000 : 320_000;
+      if (type === 'tare')
+        send({ type: 'event', deviceTime_us: stamp(time_us()), event: 'tare', value: tag });
       done();
     }
   }
@@ -112,7 +117,7 @@ export function scriptedRig(options: ScriptedRigOptions = {}) {
       timer.run();
     }
     for (const kind of ['force', 'position'] as const)
-      for (; sampling && due_us[kind] <= time_us(); due_us[kind] += period_us[kind]) {
+      for (; sampling && due_us[kind] <= time_us(); due_us[kind] += period_us(kind)) {
         const counts = Math.round(1000 * Math.sin(due_us[kind] / 1e5)) + (kind === 'force' ? 0 : 5000);
         send({ type: 'sample', kind, deviceTime_us: stamp(due_us[kind]), counts });
       }
@@ -185,7 +190,7 @@ export function scriptedRig(options: ScriptedRigOptions = {}) {
     },
     /** Leaves conversions out, so that their times are missing. */
     skipForce: (conversions: number) => {
-      due_us.force += conversions * period_us.force;
+      due_us.force += conversions * period_us('force');
     },
     trip: () => {
       tripped = true;
