@@ -44,7 +44,8 @@ async function demo({ open, once, seed, port }: DemoOptions): Promise<void> {
         'Everything here is simulated: an invented rig with an invented shock, played through the same path as a real one.',
       );
       await recordAndCompare(logbook, seed, signal);
-      if (once || signal.aborted) sayOwnRig();
+      if (signal.aborted) process.exitCode = exitStatus.interrupted;
+      else if (once) sayOwnRig();
       else {
         process.stdout.write('\n');
         await (await import('./show-dashboard.js')).showDashboard(logbook, { port, open }, signal);

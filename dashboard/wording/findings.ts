@@ -80,7 +80,7 @@ const sentences: Readonly<Record<FindingCode, (values: Values) => string>> = {
       v.whole('samples'),
       (samples) => `${samples} samples lie at its limit`,
       'some samples lie at its limit',
-    )} and were left out.`,
+    )}${when(v.percent('share_percent'), (share) => ` (${share})`)} and were left out.`,
   'samples-missing': (v) =>
     `Check the cable and the sample rate, and measure again if this is more than a few: ${when(
       v.whole('samples'),

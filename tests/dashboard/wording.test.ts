@@ -257,6 +257,7 @@ describe('a finding', () => {
       position_mm: 23.4,
       play_mm: 0.2,
       samples: 17,
+      share_percent: 0.27,
       percent: 3.2,
       wanted: 4,
       cycles: 2,

@@ -1,6 +1,5 @@
 import { type ChildProcess, spawn } from 'node:child_process';
 import { existsSync, mkdtempSync, readFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout as pause } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
@@ -27,9 +26,12 @@ export interface Played {
   readonly speedUp: number;
 }
 
-/** Starts a process that plays the simulated rig behind a pseudo-terminal made by socat. */
-export async function playDevice(played: Played): Promise<PlayedDevice> {
-  const folder = mkdtempSync(join(tmpdir(), 'dashpot-bench-device-'));
+/**
+ * Starts a process that plays the simulated rig behind a pseudo-terminal made by socat.
+ * @param within folder that the device may use
+ */
+export async function playDevice(within: string, played: Played): Promise<PlayedDevice> {
+  const folder = mkdtempSync(join(within, 'device-'));
   const path = join(folder, 'tty');
   const child = startSocat(path, JSON.stringify({ ...played, folder }));
   const ended = new Promise<void>((resolve) => child.on('close', () => resolve()));

@@ -22,7 +22,7 @@ const LADDER = '0.311:4,0.829:2.5,1.433:2,2.213:1.5,3.019:1.5';
 
 /** Records one mounting of a build through a device node; returns what the device really played. */
 async function recordMounting(build: string, mounting: number) {
-  const device = await playDevice({ seed: SEED, build, mounting, speedUp: 6 });
+  const device = await playDevice(folder, { seed: SEED, build, mounting, speedUp: 6 });
   const args = ['record', '--port', device.path, '--build', build, '--shock', 'played', '--ladder', LADDER];
   const recorded = await runCli([...args, '--calibration', calibration, '--logbook', logbook, '--json']);
   await device.ended;
@@ -66,7 +66,7 @@ describe('a rig behind a serial device node', () => {
   }, 180_000);
 
   it('loses at most the last second when the program that records is killed', async () => {
-    const device = await playDevice({ seed: SEED, build: 'low-drag-seal', mounting: 9, speedUp: 1 });
+    const device = await playDevice(folder, { seed: SEED, build: 'low-drag-seal', mounting: 9, speedUp: 1 });
     const args = [
       'record',
       '--port',
@@ -110,7 +110,7 @@ describe('a rig behind a serial device node', () => {
   }, 60_000);
 
   it('ends the drive and keeps what was recorded when the person stops it', async () => {
-    const device = await playDevice({ seed: SEED, build: 'low-drag-seal', mounting: 10, speedUp: 1 });
+    const device = await playDevice(folder, { seed: SEED, build: 'low-drag-seal', mounting: 10, speedUp: 1 });
     const args = [
       'record',
       '--port',
