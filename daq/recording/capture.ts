@@ -78,10 +78,14 @@ export function capture(link: RigLink, sinks: CaptureSinks): Capture {
       } catch (error) {
         breakOff(error);
       }
-      if (wait && elapsed_s() >= wait.until_s) wait.over();
+      if (!wait || elapsed_s() < wait.until_s) return;
+      wait.over();
+      wait = null;
     },
     event(frame) {
-      const time_s = (unwrap(frame.deviceTime_us) - (first_us ?? frame.deviceTime_us)) / 1e6;
+      // A device that restarted has a new clock, which must not be joined to the old one.
+      const time_us = frame.event === 'boot' ? newest_us : unwrap(frame.deviceTime_us);
+      const time_s = (time_us - (first_us ?? time_us)) / 1e6;
       if (events.length < MOST_EVENTS) events.push({ time_s, event: frame.event, value: frame.value });
       if (DRIVE_STOPPERS.has(frame.event) && frame.event !== 'boot') breakOff(stoppedByRig(link.path, frame));
     },

@@ -237,6 +237,33 @@ describe('a run', () => {
     await link.close();
   });
 
+  it('is the same whether its bytes come one at a time or many', async () => {
+    const frames = async (bytesPerRead: number) => {
+      const rig = scriptedRig({ bytesPerRead });
+      const link = await openRigLink(rig);
+      const samples: object[] = [];
+      link.listen({ sample: (frame) => samples.push(frame) });
+      await link.startSampling();
+      while (samples.length < 100) await new Promise((resolve) => setImmediate(resolve));
+      const { linesMissing, linesSkipped } = await link.stopSampling();
+      expect({ linesMissing, linesSkipped }).toEqual({ linesMissing: 0, linesSkipped: {} });
+      await link.close();
+      return samples.slice(0, 100).map((frame) => ({ ...frame, deviceTime_us: 0, counts: 0 }));
+    };
+    expect(await frames(1)).toEqual(await frames(4096));
+  });
+
+  it('is ended, and the drive halted, when the link is closed', async () => {
+    const rig = scriptedRig();
+    const link = await openRigLink(rig);
+    await link.startSampling();
+    await link.setDriveSpeed(1);
+    await link.close();
+    expect(rig.isSampling()).toBe(false);
+    expect(rig.speed_mHz()).toBe(0);
+    await link.close();
+  });
+
   it.each([
     ['a boot event', (rig: ReturnType<typeof scriptedRig>) => rig.reset(true), 'rig-restarted'],
     [

@@ -24,6 +24,8 @@ export interface ScriptedRigOptions {
   readonly onWire?: (bytes: Uint8Array, frame: Unsent<DeviceFrame>) => Uint8Array | null;
   readonly protocolVersion?: number;
   readonly firstSequence?: number;
+  /** Most bytes that one read brings. */
+  readonly bytesPerRead?: number;
 }
 
 /** A device of a few lines that speaks the protocol on scripted time: each read that finds nothing takes 5 ms. */
@@ -151,7 +153,12 @@ export function scriptedRig(options: ScriptedRigOptions = {}) {
           pass(5);
         }
         const all = Buffer.concat(out);
-        const bytesRead = all.copy(buffer, offset, 0, Math.min(length, all.length));
+        const bytesRead = all.copy(
+          buffer,
+          offset,
+          0,
+          Math.min(length, options.bytesPerRead ?? length, all.length),
+        );
         out = bytesRead < all.length ? [all.subarray(bytesRead)] : [];
         return { buffer, bytesRead };
       },
