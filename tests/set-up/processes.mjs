@@ -1,5 +1,6 @@
 import { spawnSync } from 'node:child_process';
 import { accessSync, constants, statSync } from 'node:fs';
+import { tmpdir } from 'node:os';
 import { delimiter, join } from 'node:path';
 
 /**
@@ -46,27 +47,32 @@ export function run(program, args, { shown = false, env = {}, cwd } = {}) {
 }
 
 /**
- * Runs npm: the one that started this process, or the one on PATH. npm 9, which Debian 13 brings, cannot read the
- * lock file (its `overrides` meet a dependency asked for by address), so there npm 11 is fetched and run.
+ * Runs npm: the one that started this process, or the one on PATH. npm 9, which Debian 13 brings, cannot read a lock
+ * file whose `overrides` meet a dependency asked for by address; there npm 11 is fetched and run, from elsewhere,
+ * since npm 9 stumbles over this folder before it gets to run anything.
  * @param {string[]} args
  * @param {Parameters<typeof run>[2]} [options]
  */
-export function npm(args, options) {
-  const [program, first] = npmCommand();
-  return run(program, [...first, ...args], options);
+export function npm(args, options = {}) {
+  const own = ownNpm();
+  if (own) return run(own.program, [...own.args, ...args], options);
+  const folder = options.cwd ?? process.cwd();
+  return run('npx', ['--yes', 'npm@11', '--prefix', folder, ...args], { ...options, cwd: tmpdir() });
 }
 
-/** @type {[string, string[]] | undefined} */
-let command;
+/** @type {{ program: string, args: string[] } | null | undefined} */
+let found;
 
-/** @returns {[string, string[]]} */
-function npmCommand() {
-  if (command) return command;
+/** The npm that is there, or null where it is too old. */
+function ownNpm() {
+  if (found !== undefined) return found;
   const running = process.env.npm_execpath;
-  command = running?.endsWith('.js') ? [process.execPath, [running]] : ['npm', []];
-  const version = run(command[0], [...command[1], '--version']).output.trim();
-  if (Number.parseInt(version, 10) >= 10) return command;
-  console.log(`set-up: this is npm ${version}; using npm 11 in its place for this checkout`);
-  command = ['npx', ['--yes', 'npm@11']];
-  return command;
+  const own = running?.endsWith('.js')
+    ? { program: process.execPath, args: [running] }
+    : { program: 'npm', args: [] };
+  const version = run(own.program, [...own.args, '--version']).output.trim();
+  found = Number.parseInt(version, 10) < 10 ? null : own;
+  if (found === null)
+    console.log(`set-up: this is npm ${version}; using npm 11 in its place for this checkout`);
+  return found;
 }
