@@ -1,0 +1,139 @@
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import type { FastifyInstance } from 'fastify';
+import type { Estimate, RecordingAnalysis } from '../../analysis/index.js';
+import { capture, type Logbook, openLogbook } from '../../daq/index.js';
+import type { AnalysisBody } from '../../dashboard/server/api.js';
+import { createServer, type ServerOptions } from '../../dashboard/server/index.js';
+
+/** A server on a logbook of its own, in a folder that goes when it is closed. */
+export interface Bench {
+  readonly server: FastifyInstance;
+  readonly logbook: Logbook;
+  /** Recordings that were analysed, in order. */
+  readonly analysed: number[];
+  get(
+    url: string,
+    headers?: Record<string, string>,
+  ): Promise<{ status: number; body: unknown; text: string }>;
+  post(url: string, payload?: unknown): Promise<{ status: number; body: unknown; text: string }>;
+  close(): Promise<void>;
+}
+
+export function openBench(options: Partial<ServerOptions> = {}): Bench {
+  const folder = mkdtempSync(join(tmpdir(), 'dashpot-bench-server-'));
+  const logbook = openLogbook(join(folder, 'logbook.sqlite'));
+  const analysed: number[] = [];
+  const server = createServer({
+    logbook,
+    version: '0.0.0-test',
+    practicePace: 'simulated',
+    pageFolder: false,
+    analyse: async (recordingId) => {
+      analysed.push(recordingId);
+      return inventedBody(recordingId);
+    },
+    ...options,
+  });
+  const answer = async (request: Parameters<FastifyInstance['inject']>[0] & object) => {
+    const response = await server.inject({ ...request, headers: { host: '127.0.0.1', ...request.headers } });
+    const isJson = String(response.headers['content-type']).includes('json') && response.body !== '';
+    return {
+      status: response.statusCode,
+      text: response.body,
+      body: isJson ? (response.json() as unknown) : null,
+    };
+  };
+  return {
+    server,
+    logbook,
+    analysed,
+    get: (url, headers = {}) => answer({ method: 'GET', url, headers }),
+    post: (url, payload = {}) => answer({ method: 'POST', url, payload: payload as object }),
+    async close() {
+      await server.close();
+      logbook.close();
+      rmSync(folder, { recursive: true });
+    },
+  };
+}
+
+/** Two builds of one shock with imported recordings of nothing much: what counts here is who they belong to. */
+export function enterTwoBuilds(logbook: Logbook, remounts = 3) {
+  const shock = logbook.createShock({ name: 'invented shock' });
+  const before = logbook.createBuild({ shockId: shock.id, name: 'old seal', properties: { oil: 'thin' } });
+  const after = logbook.createBuild({
+    shockId: shock.id,
+    name: 'new seal',
+    parentBuildId: before.id,
+    change: 'seal swapped',
+  });
+  const record = (buildId: typeof before.id) =>
+    logbook.importRecording(
+      {
+        buildId,
+        procedure: { ...capture('speed-ladder', null), happened: [], events: [] },
+        startedAt: '2026-01-02T03:04:05.000Z',
+        source: '/somewhere/private/ladder.csv',
+      },
+      [
+        { kind: 'force', unit: 'N', times_s: Float64Array.of(0, 0.1), values: Float64Array.of(0, 1) },
+        { kind: 'position', unit: 'm', times_s: Float64Array.of(0, 0.1), values: Float64Array.of(0, 0.01) },
+      ],
+    );
+  return {
+    before: { ...before, recordings: Array.from({ length: remounts }, () => record(before.id)) },
+    after: { ...after, recordings: Array.from({ length: remounts }, () => record(after.id)) },
+  };
+}
+
+/** An analysis made up from a recording's number alone. */
+export function inventedBody(recordingId: number): AnalysisBody {
+  const points = [0, 1, 2].map((i) => i * recordingId);
+  return {
+    ok: true,
+    recordingId,
+    analysis: inventedAnalysis(recordingId),
+    picture: {
+      points: {
+        time_s: points,
+        position_m: points,
+        velocity_m_per_s: points,
+        force_N: points,
+        residual_N: points,
+        frictional_N: points,
+      },
+      total: [],
+    },
+  };
+}
+
+export function inventedAnalysis(recordingId: number): RecordingAnalysis {
+  const near = (value: number): Estimate => ({
+    value,
+    standardError: 0.01,
+    low95: value - 0.02,
+    high95: value + 0.02,
+  });
+  const isOld = recordingId <= 3;
+  const none = { linear_Ns_per_m: null, quadratic_Ns2_per_m2: null };
+  return {
+    samples: 2000,
+    cycles: 20,
+    procedure: 'speed-ladder',
+    friction: {
+      mean_N: near((isOld ? 1.4 : 1) + 0.01 * (recordingId % 3)),
+      compression_N: null,
+      rebound_N: null,
+      breakaway_N: near(isOld ? 1.9 : 1.3),
+    },
+    damping: { compression: none, rebound: none, curve: [] },
+    gas: { offset_N: null, rate_N_per_mm: null },
+    rig: { lag_ms: null, kernel: 'none', movingMass_kg: null },
+    temperature_degC: 23,
+    residual_N: 0.02,
+    notIdentified: ['friction.compression_N', 'friction.rebound_N'],
+    findings: [],
+  };
+}
