@@ -1,3 +1,4 @@
+import type { TermName } from './identification/columns.js';
 import { type Identification, medianPeriod } from './identification/identify.js';
 import type { RecordedMotion } from './identification/prepare.js';
 import type { UsableSamples } from './identification/samples.js';
@@ -5,6 +6,8 @@ import type { Finding, RecordingAnalysis } from './result.js';
 import type { Trace } from './trace.js';
 
 const fewestCycles = 8;
+/** A stop stiffer than this is metal or hard plastic; a foam or rubber bumper is softer. From memory, no source. */
+const hardStop_N_per_mm = 20;
 /** Samples in the fastest cycle below which its shape is not seen. */
 const fewestPerCycle = 16;
 
@@ -32,6 +35,7 @@ export function findingsOf(
   if (missing > 0) warn('samples-missing', { samples: missing });
   if (analysis.cycles < fewestCycles && analysis.procedure !== 'slow-sweep')
     warn('too-few-cycles', { cycles: analysis.cycles, wanted: fewestCycles });
+  for (const finding of featureFindings(identification)) found.push(finding);
   const period_s = medianPeriod(trace.force.time_s);
   const fastest_s = Math.min(...motion.strokes.cycles.map((cycle) => cycle.period_s));
   if (fastest_s / period_s < fewestPerCycle)
@@ -53,4 +57,35 @@ function missingSamples(time_s: Float64Array): number {
     if (steps > 1.5) missing += Math.round(steps) - 1;
   }
   return missing;
+}
+
+/** What the fit found the shock to do beyond gas, drag and damping. */
+function featureFindings({ problem, fit }: Identification): Finding[] {
+  const { features, terms, span } = problem;
+  const of = (term: TermName) => fit.coefficients[terms.indexOf(term)] ?? 0;
+  const found: Finding[] = [];
+  if (features.air)
+    found.push({
+      code: 'air-in-oil',
+      severity: 'warning',
+      values: { deadStroke_mm: 1e3 * fit.shape.deadStroke_m },
+    });
+  if (features.atCeiling?.some((value) => value === 1))
+    found.push({ code: 'compression-ceiling', severity: 'warning', values: { force_N: of('ceiling') } });
+  if (features.stopSide !== null) {
+    const reach_m = features.stopSide > 0 ? span.high_m - fit.shape.stop_m : fit.shape.stop_m - span.low_m;
+    const stiffness_N_per_mm = of('stop') * 1e-3;
+    found.push({
+      code: 'end-contact',
+      severity: 'warning',
+      values: {
+        position_mm: 1e3 * fit.shape.stop_m,
+        kind: stiffness_N_per_mm > hardStop_N_per_mm ? 'hard' : 'soft',
+        side: features.stopSide > 0 ? 'compression' : 'extension',
+        stiffness_N_per_mm,
+        pressed_mm: 1e3 * reach_m,
+      },
+    });
+  }
+  return found;
 }

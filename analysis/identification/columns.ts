@@ -1,3 +1,4 @@
+import { reversals } from './monotone-strokes.js';
 import type { MotionGrid } from './motion-grid.js';
 
 /** A term that is linear in the fit; `dragCompression` and `dragRebound` multiply the seal's state. */
@@ -14,6 +15,9 @@ export type TermName =
   | 'quadraticCompression'
   | 'quadraticRebound'
   | 'thinning'
+  | 'ceiling'
+  | 'ceilingRise'
+  | 'stop'
   | 'mass';
 
 /** Stroke coordinate z in −1…1, and the way back to it. */
@@ -41,8 +45,31 @@ export const legendreSlope: Readonly<Record<'gas1' | 'gas2' | 'gas3' | 'gas4', (
   gas4: (z) => (140 * z ** 3 - 60 * z) / 8,
 };
 
+/** What a shock may do beyond gas, drag and damping; each is tried and kept only where it explains the recording. */
+export interface Features {
+  /** Whether damping builds up only over a dead stroke after each reversal. */
+  readonly air: boolean;
+  /** Grid points at which compression damping stands at its ceiling. */
+  readonly atCeiling: Uint8Array | null;
+  /** End of travel at which something is touched: 1 deep in compression, −1 near full extension. */
+  readonly stopSide: 1 | -1 | null;
+}
+
+export const noFeatures: Features = { air: false, atCeiling: null, stopSide: null };
+
+/** Terms that change with a dead stroke, and those that change where something is touched. */
+export const dampingTerms: readonly TermName[] = [
+  'linearCompression',
+  'linearRebound',
+  'quadraticCompression',
+  'quadraticRebound',
+  'thinning',
+];
+
 /**
  * Regressors that depend on the motion alone, on its grid.
+ * @param features what else the shock does
+ * @param stop_m position at which something is touched, where `features` has a stop
  * @param shaping multiplies the damping columns point by point (dead stroke), null for oil without air
  * @returns one column per term, N per unit of its coefficient; null for the drag terms, which follow the seal
  */
@@ -50,11 +77,15 @@ export function motionColumn(
   term: TermName,
   grid: MotionGrid,
   span: StrokeSpan,
+  features: Features,
+  stop_m: number,
   shaping: Float64Array | null,
 ): Float64Array | null {
   const { position_m, velocity_m_per_s: v, acceleration_m_per_s2 } = grid;
   const n = position_m.length;
+  const { atCeiling, stopSide } = features;
   const shaped = (k: number) => (shaping ? shaping[k] : 1);
+  const belowCeiling = (k: number) => !atCeiling || atCeiling[k] === 0;
   switch (term) {
     case 'dragCompression':
     case 'dragRebound':
@@ -69,18 +100,37 @@ export function motionColumn(
       return position_m.map((x) => polynomial(strokeCoordinate(span, x)));
     }
     case 'linearCompression':
-      return v.map((value, k) => (value > 0 ? value * shaped(k) : 0));
+      return v.map((value, k) => (value > 0 && belowCeiling(k) ? value * shaped(k) : 0));
     case 'linearRebound':
       return v.map((value, k) => (value < 0 ? value * shaped(k) : 0));
     case 'quadraticCompression':
-      return v.map((value, k) => (value > 0 ? value * value * shaped(k) : 0));
+      return v.map((value, k) => (value > 0 && belowCeiling(k) ? value * value * shaped(k) : 0));
     case 'quadraticRebound':
       return v.map((value, k) => (value < 0 ? -value * value * shaped(k) : 0));
     case 'thinning':
-      return warmthOf(v).map((warmth, k) => warmth * v[k] * shaped(k));
+      return warmthOf(v).map((warmth, k) => (belowCeiling(k) ? warmth * v[k] * shaped(k) : 0));
+    case 'ceiling':
+      return v.map((_, k) => (belowCeiling(k) ? 0 : 1));
+    case 'ceilingRise':
+      return position_m.map((x, k) => (belowCeiling(k) ? 0 : strokeCoordinate(span, x)));
+    case 'stop': {
+      const side = stopSide ?? 1;
+      return position_m.map((x) => side * Math.max(0, side * (x - stop_m)));
+    }
     case 'mass':
       return acceleration_m_per_s2.slice();
   }
+}
+
+/** Travel since the last reversal at each grid point, m; from the first point on, the recording's start counts as one. */
+export function travelSinceReversal(position_m: Float64Array, hysteresis_m: number): Float64Array {
+  const travel = new Float64Array(position_m.length);
+  let from = 0;
+  for (const { at } of reversals(position_m, hysteresis_m)) {
+    for (let k = from; k <= at; k++) travel[k] = Math.abs(position_m[k] - position_m[from]);
+    from = at;
+  }
+  return travel;
 }
 
 /**

@@ -1,7 +1,7 @@
 import { median } from '../numerics/summary.js';
 import type { KernelName } from '../result.js';
 import type { Trace } from '../trace.js';
-import type { TermName } from './columns.js';
+import { noFeatures, type TermName } from './columns.js';
 import { averagingsOf } from './converter-kernel.js';
 import { clusterCovariance, type FitCovariance } from './covariance.js';
 import {
@@ -12,7 +12,9 @@ import {
   type Shape,
   type ShapeName,
 } from './evaluate.js';
+import { type Featured, findFeatures, withCeilingOn } from './features.js';
 import { motionOnGrid, type RecordedMotion } from './prepare.js';
+import { sampleNoise } from './smooth-motion.js';
 import { type Fit, projectLinear, solve } from './solve.js';
 
 /** A fitted recording: everything the report is made from. */
@@ -36,9 +38,28 @@ const startShape: Shape = {
   stribeckSpeed_m_per_s: 4e-3,
   startState: 0,
   lag_s: 0,
+  deadStroke_m: 1e-3,
+  airPower: 3,
+  stop_m: 0,
 };
 const gasTerms: readonly TermName[] = ['offset', 'gas1', 'gas2', 'gas3', 'gas4'];
 const dragTerms: readonly TermName[] = ['dragCompression', 'dragRebound'];
+
+/** What one identification works on throughout. */
+interface Recording {
+  readonly trace: Trace;
+  readonly motion: RecordedMotion;
+  readonly counts: Uint8Array;
+  readonly period_s: number;
+}
+
+/** What is fitted: terms, shape parameters and features, on a grid made anew for search and for polishing. */
+type Model = Pick<FitProblem, 'terms' | 'shapes' | 'features'>;
+
+/** A kernel with the best fit found under it. */
+interface Candidate extends Featured {
+  readonly kernel: KernelName;
+}
 
 /**
  * Fits drag, damping, gas, moving mass and lag to a recording, choosing the converter's averaging by residual where
@@ -54,27 +75,36 @@ export function identify(
   clusterOf: Int32Array,
 ): Identification | null {
   const period_s = trace.rig.conversionPeriod_s ?? medianPeriod(trace.force.time_s);
+  const recording: Recording = { trace, motion, counts, period_s };
   const stride = Math.max(1, Math.floor(trace.force.time_s.length / searchSamples));
-  const candidates: readonly KernelName[] = trace.rig.kernel
-    ? [trace.rig.kernel]
-    : ['none', 'one-conversion', 'sinc3', 'sinc4'];
-  const { terms, shapes } = supportedTerms(motion);
-  const searched: { kernel: KernelName; fit: Fit }[] = [];
+  const candidates = searchKernels(recording, supportedModel(motion), stride);
+  let best = likeliest(candidates);
+  if (best && unexplained(trace, best)) {
+    // What is not explained yet may have bent the choice of kernel, so plain sampling gets its chance too.
+    const plain = candidates.find(({ kernel }) => kernel === 'none');
+    const retried = [...new Set([best, plain ?? best])];
+    best = likeliest(
+      retried.map((one) => ({ kernel: one.kernel, ...findFeatures(one.problem, one.fit, stride) })),
+    );
+  }
+  return best && polish(recording, clusterOf, best);
+}
+
+function searchKernels(recording: Recording, model: Model, stride: number): Candidate[] {
+  const declared = recording.trace.rig.kernel;
+  const kernels: readonly KernelName[] = declared ? [declared] : ['none', 'one-conversion', 'sinc3', 'sinc4'];
+  const found: Candidate[] = [];
   let start: Shape | null = null;
-  for (const kernel of candidates) {
-    const problem = problemFor(trace, motion, counts, kernel, period_s, true, terms, shapes);
-    const delay_s = (averagingsOf[kernel] * period_s) / 2;
-    const from: Shape | null = start
-      ? { ...start, lag_s: start.lag_s - delay_s }
-      : scanShape(problem, stride);
+  for (const kernel of kernels) {
+    const problem = problemFor(recording, kernel, true, model);
+    const delay_s = (averagingsOf[kernel] * recording.period_s) / 2;
+    const from: Shape | null = start === null ? scanShape(problem, stride) : later(start, -delay_s);
     const fit: Fit | null = from && solve(problem, from, stride, 20, 1e-4);
     if (!fit) continue;
     start ??= later(fit.shape, delay_s);
-    searched.push({ kernel, fit });
+    found.push({ kernel, problem, fit });
   }
-  const best = likeliestKernel(searched);
-  if (!best) return null;
-  return polish(trace, motion, counts, clusterOf, best.kernel, period_s, terms, shapes, best.fit.shape);
+  return found;
 }
 
 const later = (shape: Shape, by_s: number): Shape => ({ ...shape, lag_s: shape.lag_s + by_s });
@@ -84,64 +114,70 @@ const later = (shape: Shape, by_s: number): Shape => ({ ...shape, lag_s: shape.l
  * noise, which alone lowers the residual a little (up to 12 % on simulated fast converters, where a real sinc³ at
  * 80 samples/s lowers it by a third or more).
  */
-function likeliestKernel(searched: readonly { kernel: KernelName; fit: Fit }[]) {
-  const least = (among: typeof searched) =>
-    among.reduce<(typeof searched)[number] | null>(
-      (best, one) => (best && best.fit.rss <= one.fit.rss ? best : one),
-      null,
-    );
-  const best = least(searched);
-  const plain = searched.find(({ kernel }) => kernel === 'none');
+function likeliest(candidates: readonly Candidate[]): Candidate | null {
+  let best: Candidate | null = null;
+  for (const one of candidates) if (!best || one.fit.rss < best.fit.rss) best = one;
+  const plain = candidates.find(({ kernel }) => kernel === 'none');
   return best && plain && plain.fit.rss < 1.18 * best.fit.rss ? plain : best;
 }
 
-function polish(
-  trace: Trace,
-  motion: RecordedMotion,
-  counts: Uint8Array,
-  clusterOf: Int32Array,
-  kernel: KernelName,
-  period_s: number,
-  terms: readonly TermName[],
-  shapes: readonly ShapeName[],
-  from: Shape,
-): Identification | null {
-  let kept = { terms, shapes };
-  let shape = from;
-  for (let round = 0; round < 5; round++) {
-    const problem = problemFor(trace, motion, counts, kernel, period_s, false, kept.terms, kept.shapes);
+/** Residual over the force's own sample-to-sample noise beyond which something is not explained yet. */
+const suspicious = 1.5;
+
+function unexplained(trace: Trace, { fit }: Candidate): boolean {
+  return Math.sqrt(fit.rss / fit.used) > suspicious * sampleNoise(trace.force.time_s, trace.force.force_N);
+}
+
+function polish(recording: Recording, clusterOf: Int32Array, best: Candidate): Identification | null {
+  const { kernel } = best;
+  let model: Model = best.problem;
+  let { shape } = best.fit;
+  let ceilingFrom: Featured = best;
+  for (let round = 0; round < 6; round++) {
+    const fresh = problemFor(recording, kernel, false, model);
+    const problem = model.features.atCeiling ? withCeilingOn(fresh, ceilingFrom) : fresh;
     const fit = solve(problem, shape, 1, 12, 1e-5);
     if (!fit) {
-      const fewer = dropOne(kept.terms);
+      const fewer = dropOne(model.terms);
       if (!fewer) return null;
-      kept = { terms: fewer, shapes: kept.shapes };
+      model = { ...model, terms: fewer };
       continue;
     }
+    ceilingFrom = { problem, fit };
     const evaluation = evaluator(problem)(fit.shape, fit.coefficients);
     const covariance = clusterCovariance(problem, evaluation, fit.coefficients, clusterOf);
     const unsupported = covariance
       ? leastSupported(problem, fit, covariance)
-      : weakest(kept.shapes, kept.terms);
+      : weakest(model.shapes, model.terms);
     if (!unsupported && covariance)
-      return { problem, fit, evaluation, covariance, kernel, kernelChosen: trace.rig.kernel === null };
+      return {
+        problem,
+        fit,
+        evaluation,
+        covariance,
+        kernel,
+        kernelChosen: recording.trace.rig.kernel === null,
+      };
     if (!unsupported) return null;
     shape = withoutShape(fit.shape, unsupported);
-    kept = {
-      terms: kept.terms.filter((term) => !unsupported.includes(term)),
-      shapes: kept.shapes.filter((name) => !unsupported.includes(name)),
+    model = {
+      ...model,
+      terms: model.terms.filter((term) => !unsupported.includes(term)),
+      shapes: model.shapes.filter((name) => !unsupported.includes(name)),
     };
   }
   return null;
 }
 
 /** Terms by the recording's range of stroke speeds alone, before anything is fitted. */
-function supportedTerms(motion: RecordedMotion): { terms: TermName[]; shapes: ShapeName[] } {
+function supportedModel(motion: RecordedMotion): Model {
   const speeds = motion.strokes.strokes
     .filter((stroke) => stroke.complete)
     .map((stroke) => stroke.peakSpeed_m_per_s);
   const ratio = speeds.length > 0 ? Math.max(...speeds) / Math.min(...speeds) : 1;
   const terms = [...dragTerms, ...gasTerms];
-  if (ratio <= leastSpeedRatio) return { terms, shapes: ['presliding', 'start', 'lag'] };
+  if (ratio <= leastSpeedRatio)
+    return { terms, shapes: ['presliding', 'start', 'lag'], features: noFeatures };
   return {
     terms: [
       ...terms,
@@ -153,19 +189,12 @@ function supportedTerms(motion: RecordedMotion): { terms: TermName[]; shapes: Sh
       'mass',
     ],
     shapes: ['presliding', 'excess', 'stribeck', 'start', 'lag'],
+    features: noFeatures,
   };
 }
 
-function problemFor(
-  trace: Trace,
-  motion: RecordedMotion,
-  counts: Uint8Array,
-  kernel: KernelName,
-  period_s: number,
-  coarse: boolean,
-  terms: readonly TermName[],
-  shapes: readonly ShapeName[],
-): FitProblem {
+function problemFor(recording: Recording, kernel: KernelName, coarse: boolean, model: Model): FitProblem {
+  const { trace, motion, counts, period_s } = recording;
   const averagings = averagingsOf[kernel];
   const wanted_s = coarse ? 1.5e-3 : 0.75e-3;
   const width = averagings === 0 ? 1 : Math.max(coarse ? 3 : 6, Math.min(16, Math.ceil(period_s / wanted_s)));
@@ -180,8 +209,9 @@ function problemFor(
     span: { low_m: motion.low_m, high_m: motion.high_m },
     width,
     averagings,
-    terms,
-    shapes,
+    features: model.features,
+    terms: model.terms,
+    shapes: model.shapes,
   };
 }
 

@@ -11,35 +11,38 @@ export interface Fit {
   readonly evaluations: number;
 }
 
-const limits: Readonly<Record<ShapeName, { low: number; high: number; most: number }>> = {
-  presliding: { low: Math.log(3e-6), high: Math.log(2e-3), most: 0.7 },
-  excess: { low: -0.3, high: 5, most: 0.5 },
-  stribeck: { low: Math.log(2e-4), high: Math.log(0.05), most: 0.7 },
-  start: { low: -4, high: 4, most: 1 },
-  lag: { low: -0.01, high: 0.12, most: 0.004 },
+/** How each shape parameter is searched: where it lies in `Shape`, on which scale, within what, and its longest step. */
+const searched: Readonly<
+  Record<ShapeName, { key: keyof Shape; scale: 'log' | 'linear'; low: number; high: number; most: number }>
+> = {
+  presliding: { key: 'presliding_m', scale: 'log', low: 3e-6, high: 2e-3, most: 0.7 },
+  excess: { key: 'breakawayExcess', scale: 'linear', low: -0.3, high: 5, most: 0.5 },
+  stribeck: { key: 'stribeckSpeed_m_per_s', scale: 'log', low: 2e-4, high: 0.05, most: 0.7 },
+  start: { key: 'startState', scale: 'linear', low: -4, high: 4, most: 1 },
+  lag: { key: 'lag_s', scale: 'linear', low: -0.01, high: 0.12, most: 0.004 },
+  deadStroke: { key: 'deadStroke_m', scale: 'log', low: 1e-5, high: 0.02, most: 0.7 },
+  airPower: { key: 'airPower', scale: 'log', low: 1, high: 12, most: 0.5 },
+  stop: {
+    key: 'stop_m',
+    scale: 'linear',
+    low: Number.NEGATIVE_INFINITY,
+    high: Number.POSITIVE_INFINITY,
+    most: 1e-3,
+  },
 };
 
-const read = (shape: Shape, name: ShapeName): number =>
-  name === 'presliding'
-    ? Math.log(shape.presliding_m)
-    : name === 'stribeck'
-      ? Math.log(shape.stribeckSpeed_m_per_s)
-      : name === 'excess'
-        ? shape.breakawayExcess
-        : name === 'start'
-          ? shape.startState
-          : shape.lag_s;
-
-const write = (shape: Shape, name: ShapeName, value: number): Shape =>
-  name === 'presliding'
-    ? { ...shape, presliding_m: Math.exp(value) }
-    : name === 'stribeck'
-      ? { ...shape, stribeckSpeed_m_per_s: Math.exp(value) }
-      : name === 'excess'
-        ? { ...shape, breakawayExcess: value }
-        : name === 'start'
-          ? { ...shape, startState: value }
-          : { ...shape, lag_s: value };
+/** Moves one parameter of a shape by a step on its own scale, kept within its limits; also says how far, in steps. */
+function moveShape(shape: Shape, name: ShapeName, step: number): { shape: Shape; moved: number } {
+  const { key, scale, low, high, most } = searched[name];
+  const capped = Math.max(-most, Math.min(most, step));
+  const from = shape[key];
+  const wanted = scale === 'log' ? from * Math.exp(capped) : from + capped;
+  const to = Math.max(low, Math.min(high, wanted));
+  return {
+    shape: { ...shape, [key]: to },
+    moved: Math.abs(scale === 'log' ? Math.log(to / from) : to - from) / most,
+  };
+}
 
 /**
  * Variable projection with Kaufman's Jacobian: at each trial shape the linear terms are solved exactly, and the
@@ -74,11 +77,9 @@ export function solve(
     let trial = shape;
     let moved = 0;
     problem.shapes.forEach((name, j) => {
-      const { low, high, most: cap } = limits[name];
-      const from = read(shape, name);
-      const to = Math.max(low, Math.min(high, from + Math.max(-cap, Math.min(cap, step[j]))));
-      trial = write(trial, name, to);
-      moved = Math.max(moved, Math.abs(to - from) / cap);
+      const next = moveShape(trial, name, step[j]);
+      trial = next.shape;
+      moved = Math.max(moved, next.moved);
     });
     const next = accumulate(problem, evaluate(trial, linear.coefficients), linear.coefficients, stride);
     evaluations++;

@@ -1,0 +1,153 @@
+import { type Features, strokeCoordinate, type TermName } from './columns.js';
+import { accumulate, evaluator, type FitProblem, type Shape, type ShapeName } from './evaluate.js';
+import type { MotionGrid } from './motion-grid.js';
+import { type Fit, projectLinear, solve } from './solve.js';
+
+/** A problem with what the shock was found to do beyond gas, drag and damping, and its fit. */
+export interface Featured {
+  readonly problem: FitProblem;
+  readonly fit: Fit;
+}
+
+/** A feature must take this share of the residual sum of squares away, or it is not there. */
+const leastShare = 0.4;
+
+/**
+ * Looks for air in the oil, a compression ceiling and contact at either end of the travel: each is tried alone, the
+ * one that explains most is kept if it explains enough, and the others are tried once more beside it.
+ * @param problem the search problem without features, and its fit
+ * @param stride use every stride-th sample
+ */
+export function findFeatures(problem: FitProblem, fit: Fit, stride: number): Featured {
+  let best: Featured = { problem, fit };
+  if (!problem.terms.includes('linearCompression')) return tryOne(best, stride, [withStop]);
+  for (let round = 0; round < 2; round++) {
+    const next = tryOne(best, stride, [withAir, withCeiling, withStop]);
+    if (next === best) break;
+    best = next;
+  }
+  return best;
+}
+
+type Attempt = (from: Featured, stride: number) => Featured | null;
+
+function tryOne(from: Featured, stride: number, attempts: readonly Attempt[]): Featured {
+  let best = from;
+  for (const attempt of attempts) {
+    const found = attempt(from, stride);
+    const needed = (1 - leastShare) * from.fit.rss;
+    if (found && found.fit.rss < Math.min(needed, best.fit.rss)) best = found;
+  }
+  return best;
+}
+
+function withAir({ problem, fit }: Featured, stride: number): Featured | null {
+  if (problem.features.air) return null;
+  const aired = extend(problem, { air: true }, [], ['deadStroke', 'airPower']);
+  let best: Featured | null = null;
+  for (const deadStroke_m of [0.4e-3, 1.6e-3]) {
+    const found = solve(aired, { ...fit.shape, deadStroke_m }, stride, 25, 1e-4);
+    if (found && (!best || found.rss < best.fit.rss)) best = { problem: aired, fit: found };
+  }
+  return best;
+}
+
+/**
+ * Compression damping that stops rising: points stand at the ceiling where damping would exceed it. Which those are
+ * depends on the fit, so the two are brought to agree in turn.
+ */
+function withCeiling({ problem, fit }: Featured, stride: number): Featured | null {
+  if (problem.features.atCeiling) return null;
+  const { velocity_m_per_s: v } = problem.grid;
+  let fastest = 0;
+  for (const value of v) fastest = Math.max(fastest, value);
+  let best: Featured | null = null;
+  for (const share of [0.45, 0.65, 0.85]) {
+    const first = Uint8Array.from(v, (value) => (value > share * fastest ? 1 : 0));
+    const found = settleCeiling(problem, fit.shape, first, stride, 4);
+    if (found && (!best || found.fit.rss < best.fit.rss)) best = found;
+  }
+  return best;
+}
+
+/** Alternates between the fit and the set of points at the ceiling; null when no ceiling is left. */
+export function settleCeiling(
+  problem: FitProblem,
+  from: Shape,
+  first: Uint8Array,
+  stride: number,
+  rounds: number,
+): Featured | null {
+  let atCeiling = first;
+  let shape = from;
+  let found: Featured | null = null;
+  for (let round = 0; round < rounds; round++) {
+    const capped = extend(problem, { atCeiling }, ['ceiling', 'ceilingRise'], []);
+    const solved = solve(capped, shape, stride, 8, 1e-4);
+    if (!solved) return null;
+    found = { problem: capped, fit: solved };
+    shape = solved.shape;
+    const next = pointsAtCeiling(found, problem.grid);
+    if (!next.some((value) => value === 1)) return null;
+    atCeiling = next;
+  }
+  return found;
+}
+
+/** The points at the ceiling on another grid of the same recording, as an earlier fit has them. */
+export function withCeilingOn(problem: FitProblem, earlier: Featured): FitProblem {
+  return { ...problem, features: { ...problem.features, atCeiling: pointsAtCeiling(earlier, problem.grid) } };
+}
+
+function pointsAtCeiling({ problem, fit }: Featured, grid: MotionGrid): Uint8Array {
+  const { span, terms } = problem;
+  const of = (term: TermName) => fit.coefficients[terms.indexOf(term)] ?? 0;
+  return Uint8Array.from(grid.velocity_m_per_s, (v, k) => {
+    if (v <= 0) return 0;
+    const ceiling = of('ceiling') + of('ceilingRise') * strokeCoordinate(span, grid.position_m[k]);
+    return of('linearCompression') * v + of('quadraticCompression') * v * v > ceiling ? 1 : 0;
+  });
+}
+
+function withStop({ problem, fit }: Featured, stride: number): Featured | null {
+  if (problem.features.stopSide !== null) return null;
+  const { low_m, high_m } = problem.span;
+  let best: Featured | null = null;
+  for (const stopSide of [1, -1] as const) {
+    const stopped = extend(problem, { stopSide }, ['stop'], ['stop']);
+    const evaluate = evaluator(stopped);
+    let start: Shape | null = null;
+    let least = Number.POSITIVE_INFINITY;
+    for (const share of [0.004, 0.012, 0.03, 0.06, 0.1, 0.15, 0.2, 0.27, 0.35]) {
+      const inward_m = share * (high_m - low_m);
+      const shape = { ...fit.shape, stop_m: stopSide > 0 ? high_m - inward_m : low_m + inward_m };
+      const linear = projectLinear(
+        accumulate(stopped, evaluate(shape, null), null, stride),
+        stopped.terms.length,
+      );
+      if (linear && linear.rss < least) {
+        least = linear.rss;
+        start = shape;
+      }
+    }
+    const found = start && least < 0.8 * fit.rss ? solve(stopped, start, stride, 20, 1e-4) : null;
+    const stiffness = found?.coefficients[stopped.terms.indexOf('stop')] ?? 0;
+    if (found && stiffness > 0 && (!best || found.rss < best.fit.rss))
+      best = { problem: stopped, fit: found };
+  }
+  return best;
+}
+
+function extend(
+  problem: FitProblem,
+  features: Partial<Features>,
+  terms: readonly TermName[],
+  shapes: readonly ShapeName[],
+): FitProblem {
+  return {
+    ...problem,
+    features: { ...problem.features, ...features },
+    terms: [...problem.terms, ...terms.filter((term) => !problem.terms.includes(term))],
+    shapes: [...problem.shapes, ...shapes.filter((name) => !problem.shapes.includes(name))],
+  };
+}
