@@ -1,15 +1,26 @@
 import { DaqError, type DaqErrorCode } from '../daq-error.js';
 import { speedInRange } from '../link/drive-control.js';
 import { channelOf } from '../link/rig-identity.js';
-import type { CalibrationRecord } from '../logbook/entities.js';
-import type { RecordBuildOptions } from './record-build.js';
+import type { RigLink } from '../link/rig-link.js';
+import type { BuildId, CalibrationId, CalibrationRecord } from '../logbook/entities.js';
+import type { Logbook } from '../logbook/open-logbook.js';
+import type { Procedure } from '../procedures.js';
+
+/** What there is to be recorded, and with what. */
+interface WantedRecording {
+  readonly link: RigLink;
+  readonly logbook: Logbook;
+  readonly buildId: BuildId;
+  readonly calibrationId?: CalibrationId;
+  readonly procedure: Procedure;
+}
 
 /**
  * Refuses what cannot be recorded, while nothing has been written or moved yet.
  * @returns the calibration to record under
  * @throws DaqError 'unknown-name', 'no-channel', 'no-drive', 'speed-out-of-range', 'no-calibration'
  */
-export function refuseImpossible(options: RecordBuildOptions): CalibrationRecord {
+export function refuseImpossible(options: WantedRecording): CalibrationRecord {
   const { link, logbook, buildId, calibrationId, procedure } = options;
   const identity = link.identity();
   const rig = `rig '${identity.rigName}'`;

@@ -1,7 +1,7 @@
 import { existsSync } from 'node:fs';
 import { type Command, Option } from 'commander';
 import type { Procedure, RecordingId } from '../../daq/index.js';
-import { count, sentenceCase } from '../wording/numbers.js';
+import { count, sentenceCase } from '../wording/index.js';
 import { addBuildOptions, type BuildOptions } from './build-options.js';
 import { badInput, exitStatus } from './failure.js';
 import type { ImportEntry } from './import-entries.js';

@@ -15,8 +15,8 @@ export interface RecordingRow {
 
 export type SummaryKey = 'build' | 'oil' | 'piston';
 
-/** One group's recordings in one quantity; `mean` to `max` share its unit. */
-export interface SummaryRow {
+/** One group's recordings in one quantity; `mean` to `max` share its unit. A type, not an interface, so that it is a table's row. */
+export type SummaryRow = {
   /** Null for recordings without that label. */
   readonly group: string | null;
   readonly quantity: string;
@@ -27,7 +27,7 @@ export interface SummaryRow {
   readonly sd: number | null;
   readonly min: number;
   readonly max: number;
-}
+};
 
 export interface Summary extends Table<keyof SummaryRow> {
   readonly by: SummaryKey;

@@ -77,7 +77,7 @@ describe('the checks of files', () => {
       'a/port-manager.ts',
       'a/Utils.ts',
     ];
-    expect(drawerNames([...drawers, 'daq/managed.ts', 'analysis/uncommon.ts', 'a/miscount.ts'])).toEqual(
+    expect(drawerNames([...drawers, 'daq/managed.ts', 'analysis/common-speeds.ts', 'a/miscount.ts'])).toEqual(
       drawers,
     );
   });

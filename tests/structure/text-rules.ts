@@ -28,9 +28,9 @@ function longerThan(files: readonly TextFile[], limit: number): string[] {
   });
 }
 
-/** Names that say nothing about what is inside. */
+/** Files and folders whose last word says nothing about what is inside. */
 export function drawerNames(paths: readonly string[]): string[] {
-  return paths.filter((path) => /(?:^|[/-])(?:utils?|helpers?|common|misc|managers?)(?:[/.-]|$)/i.test(path));
+  return paths.filter((path) => /(?:^|[/-])(?:utils?|helpers?|common|misc|managers?)(?:[/.]|$)/i.test(path));
 }
 
 /** Paths of somebody's machine. */
