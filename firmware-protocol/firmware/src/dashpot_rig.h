@@ -10,9 +10,9 @@ namespace dashpot {
 using ThisBoard = atmega328p::Board;
 }
 #else
-#include "boards/sketch/board.h"
+#include "boards/ide_core/board.h"
 namespace dashpot {
-using ThisBoard = sketch::Board;
+using ThisBoard = ide_core::Board;
 }
 #endif
 

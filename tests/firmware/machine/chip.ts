@@ -159,8 +159,12 @@ export function chip(
   };
 }
 
-/** Makes the bus take its time: the library's does everything at once. */
+/** Makes the bus take its time, which the library's does not, and keeps its status from being written. */
 function slowBus(cpu: CPU, twi: AVRTWI, device: BusDevice | null) {
+  cpu.writeHooks[twiConfig.TWSR] = (value, old) => {
+    cpu.data[twiConfig.TWSR] = (old & 0xf8) | (value & 0x03);
+    return true;
+  };
   const after = (bits: number, then: () => void) =>
     cpu.addClockEvent(then, (bits * frequency_Hz) / twi.sclFrequency);
   let addressed = false;

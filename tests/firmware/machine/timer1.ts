@@ -18,7 +18,7 @@ const CANCELLER_CYCLES = 4;
  * Timer 1 counting up freely, the one way in which the firmware uses it. The library's timer knows no capture, and wakes
  * at every tick, which would cost more time than everything else; this one knows when its next flag is due.
  * Source: data sheet of the ATmega328P, chapter "16-bit Timer/Counter1".
- * @throws Error when the program asks for another mode
+ * @throws Error when the program wants interrupts of another mode
  */
 export function timer1(cpu: CPU): Timer1 {
   const interrupt = (address: number, mask: number): AVRInterruptConfig => ({
@@ -114,11 +114,7 @@ export function timer1(cpu: CPU): Timer1 {
     },
   );
 
-  cpu.writeHooks[TCCRA] = (value) => {
-    if (value & 0x03) throw new Error(`timer 1: found TCCR1A ${value}, wanted free counting`);
-  };
   cpu.writeHooks[TCCRB] = (value) => {
-    if (value & 0x18) throw new Error(`timer 1: found TCCR1B ${value}, wanted free counting`);
     const now = ticksAt(cpu.cycles);
     divider = timer1Config.dividers[(value & 7) as keyof typeof timer1Config.dividers];
     stopped = now;
@@ -130,6 +126,8 @@ export function timer1(cpu: CPU): Timer1 {
     return true;
   };
   cpu.writeHooks[TIMSK] = (value) => {
+    const mode = (cpu.data[TCCRA]! & 0x03) | (cpu.data[TCCRB]! & 0x18);
+    if (value !== 0 && mode !== 0) throw new Error(`timer 1: found mode bits ${mode}, wanted free counting`);
     cpu.data[TIMSK] = value;
     for (const flag of flags) cpu.updateInterruptEnable(flag, value);
     return true;

@@ -12,7 +12,7 @@ namespace dashpot {
  */
 inline uint32_t stamp_us(uint32_t overflows, uint16_t ticks, bool overflow_pending) {
   if (overflow_pending && ticks < 0x8000) overflows++;
-  const uint16_t low = static_cast<uint16_t>(ticks >> 1) | (overflows & 1 ? 0x8000 : 0);
+  const uint16_t low = static_cast<uint16_t>(ticks >> 1 | (overflows & 1 ? 0x8000 : 0));
   return static_cast<uint32_t>(static_cast<uint16_t>(overflows >> 1)) << 16 | low;
 }
 

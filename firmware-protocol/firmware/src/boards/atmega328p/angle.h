@@ -24,10 +24,10 @@ constexpr uint8_t angle_filter_bits = 0x1F;
 constexpr uint8_t angle_filter = 0x03;
 
 /**
- * From the angle to the stamp: half of the filter's settling time of 286 us (judgement; the time is from memory) and
- * the 2 us that the interrupt takes to look at the clock. Check it on your rig with a lag check.
+ * From the angle to the stamp: half of the filter's settling time of 286 us (judgement; the time is from memory). The
+ * sensor latches within a microsecond of the stamp. Check it on your rig with a lag check.
  */
-constexpr int32_t angle_delay_us = 145;
+constexpr int32_t angle_delay_us = 143;
 constexpr uint32_t position_slowest_mHz = 31000;
 constexpr uint32_t position_fastest_mHz = 1000000;
 

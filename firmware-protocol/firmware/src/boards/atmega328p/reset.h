@@ -15,7 +15,7 @@ static uint8_t cause_of_reset __attribute__((section(".noinit")));
  * the power off forgets it, since memory then holds neither of the two words.
  */
 static uint32_t trip_word __attribute__((section(".noinit")));
-constexpr uint32_t word_of_trip = 0x5452'4950;
+constexpr uint32_t word_of_trip = 0x54524950;
 constexpr uint32_t word_of_no_trip = ~word_of_trip;
 
 inline bool tripped() { return trip_word == word_of_trip; }

@@ -17,8 +17,11 @@ namespace atmega328p {
 
 constexpr uint8_t slide_conversions = 16;
 constexpr int32_t slide_counts_max = slide_conversions * 1023L;
-/** The input is held 1.5 of 13 clock periods into each conversion: the mean instant is before the middle. */
-constexpr int32_t slide_delay_us = 21;
+/**
+ * The input is held 1.5 of 13 clock periods into each conversion, so the mean instant is before the middle; 15 to 20 us
+ * on the simulated controller.
+ */
+constexpr int32_t slide_delay_us = 18;
 /** A sum takes 0.9 ms, and the timer can wait 32 ms. */
 constexpr uint32_t position_slowest_mHz = 31000;
 constexpr uint32_t position_fastest_mHz = 1000000;

@@ -27,7 +27,12 @@ inline bool bus_send(uint8_t byte, uint8_t status) {
   return bus_step(0, status);
 }
 
-inline void end_transaction() { TWCR = 1 << TWINT | 1 << TWEN | 1 << TWSTO; }
+/** Ends a transaction and waits until it has ended: a start in that time would be lost. */
+inline void end_transaction() {
+  TWCR = 1 << TWINT | 1 << TWEN | 1 << TWSTO;
+  for (uint8_t patience = 200; patience > 0 && (TWCR & 1 << TWSTO); patience--) {
+  }
+}
 
 inline bool point_at(uint8_t device, uint8_t address) {
   return bus_step(1 << TWSTA, TW_START) && bus_send(static_cast<uint8_t>(device << 1 | TW_WRITE), TW_MT_SLA_ACK) &&

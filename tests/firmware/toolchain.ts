@@ -1,0 +1,54 @@
+import { execFile, execFileSync } from 'node:child_process';
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { promisify } from 'node:util';
+import { onTestFinished } from 'vitest';
+
+const run = promisify(execFile);
+
+export const firmwareFolder = fileURLToPath(new URL('../../firmware-protocol/firmware/', import.meta.url));
+export const here = fileURLToPath(new URL('./', import.meta.url));
+
+/** First line of what a compiler says of itself, or null where it is not installed. */
+export function compilerVersion(compiler: string): string | null {
+  try {
+    return execFileSync(compiler, ['--version'], { encoding: 'utf8' }).split('\n')[0]!;
+  } catch {
+    return null;
+  }
+}
+
+/** A folder that is gone after the test. */
+export function scratchFolder(): string {
+  const folder = mkdtempSync(join(tmpdir(), 'firmware-'));
+  onTestFinished(() => rmSync(folder, { recursive: true }));
+  return folder;
+}
+
+/** Runs a program and gives what it printed. @throws Error with its messages when it failed */
+export async function outputOf(program: string, arguments_: readonly string[]): Promise<string> {
+  try {
+    return (await run(program, [...arguments_], { cwd: firmwareFolder, encoding: 'utf8' })).stdout;
+  } catch (failure) {
+    const { stdout = '', stderr = '' } = failure as { stdout?: string; stderr?: string };
+    throw new Error(`${program} ${arguments_.join(' ')}\n${stdout}${stderr}`, { cause: failure });
+  }
+}
+
+/** How the Makefile compiles for the controller, for programs that are not its own. */
+export const controllerFlags = [
+  '-mmcu=atmega328p',
+  '-DF_CPU=16000000UL',
+  '-Os',
+  '-Wall',
+  '-Wextra',
+  '-Werror',
+  '-fno-exceptions',
+  '-fno-rtti',
+  '-fno-threadsafe-statics',
+  '-ffunction-sections',
+  '-fdata-sections',
+  '-Wl,--gc-sections',
+] as const;
