@@ -9,6 +9,8 @@ export interface Featured {
   readonly fit: Fit;
 }
 
+const ceilingTerms: readonly TermName[] = ['ceiling', 'ceilingRise'];
+
 /** A feature must take this share of the residual sum of squares away, or it is not there. */
 const leastShare = 0.4;
 
@@ -41,15 +43,31 @@ function tryOne(from: Featured, stride: number, attempts: readonly Attempt[]): F
   return best;
 }
 
+/** Residual at a shape as it stands, linear terms solved: a cheap look before a search. */
+function glance(problem: FitProblem, shape: Shape, stride: number): number {
+  const gram = accumulate(problem, evaluator(problem)(shape, null), null, stride);
+  return projectLinear(gram, problem.terms.length)?.rss ?? Number.POSITIVE_INFINITY;
+}
+
+/** A glance must lower the residual this far for a search to be worth its time. */
+const promising = 0.9;
+
 function withAir({ problem, fit }: Featured, stride: number): Featured | null {
   if (problem.features.air) return null;
   const aired = extend(problem, { air: true }, [], ['deadStroke', 'airPower']);
-  let best: Featured | null = null;
-  for (const deadStroke_m of [0.4e-3, 1.6e-3]) {
-    const found = solve(aired, { ...fit.shape, deadStroke_m }, stride, 25, 1e-4);
-    if (found && (!best || found.rss < best.fit.rss)) best = { problem: aired, fit: found };
-  }
-  return best;
+  let start: Shape | null = null;
+  // Without a dead stroke in the fit, its delay went into the lag: look with less of that, too.
+  let least = 2 * fit.rss;
+  for (const lag_s of [fit.shape.lag_s, 0.5 * fit.shape.lag_s, 0])
+    for (const deadStroke_m of [0.25e-3, 0.6e-3, 1.6e-3]) {
+      const shape = { ...fit.shape, lag_s, deadStroke_m };
+      const rss = glance(aired, shape, stride);
+      if (rss >= least) continue;
+      least = rss;
+      start = shape;
+    }
+  const found = start && solve(aired, start, stride, 16, 1e-4);
+  return found && { problem: aired, fit: found };
 }
 
 /**
@@ -63,15 +81,17 @@ function withCeiling({ problem, fit }: Featured, stride: number): Featured | nul
   for (const value of v) fastest = Math.max(fastest, value);
   let best: Featured | null = null;
   for (const share of [0.45, 0.65, 0.85]) {
-    const first = Uint8Array.from(v, (value) => (value > share * fastest ? 1 : 0));
-    const found = settleCeiling(problem, fit.shape, first, stride, 4);
+    const atCeiling = Uint8Array.from(v, (value) => (value > share * fastest ? 1 : 0));
+    const capped = extend(problem, { atCeiling }, ceilingTerms, []);
+    if (glance(capped, fit.shape, stride) > promising * fit.rss) continue;
+    const found = settleCeiling(problem, fit.shape, atCeiling, stride, 4);
     if (found && (!best || found.fit.rss < best.fit.rss)) best = found;
   }
   return best;
 }
 
 /** Alternates between the fit and the set of points at the ceiling; null when no ceiling is left. */
-export function settleCeiling(
+function settleCeiling(
   problem: FitProblem,
   from: Shape,
   first: Uint8Array,
@@ -82,7 +102,7 @@ export function settleCeiling(
   let shape = from;
   let found: Featured | null = null;
   for (let round = 0; round < rounds; round++) {
-    const capped = extend(problem, { atCeiling }, ['ceiling', 'ceilingRise'], []);
+    const capped = extend(problem, { atCeiling }, ceilingTerms, []);
     const solved = solve(capped, shape, stride, 8, 1e-4);
     if (!solved) return null;
     found = { problem: capped, fit: solved };
