@@ -62,7 +62,7 @@ describe('a first sitting, on the practice rig', () => {
     await page.getByText('one recording').click();
     await page.getByText('discarded: mount was loose').waitFor();
     expect(complaints).toEqual([]);
-    await page.context().close();
+    await page.close();
   });
 });
 

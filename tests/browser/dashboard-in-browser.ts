@@ -3,7 +3,7 @@ import { existsSync, mkdirSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { type Browser, chromium, type Page } from 'playwright-core';
+import { type Browser, type BrowserContext, chromium, type Page } from 'playwright-core';
 import { cliPath } from '../dashboard/run-cli.js';
 import { findBrowser } from './find-browser.mjs';
 
@@ -82,15 +82,28 @@ export interface WatchedPage {
   readonly complaints: string[];
 }
 
+const contexts = new WeakMap<Browser, Map<string, Promise<BrowserContext>>>();
+
+/** One profile for each look, so that the chart library is read once. */
+function contextOf(browser: Browser, width: Width, scheme: Scheme): Promise<BrowserContext> {
+  const ofBrowser = contexts.get(browser) ?? new Map<string, Promise<BrowserContext>>();
+  contexts.set(browser, ofBrowser);
+  const look = `${width} ${scheme}`;
+  const context =
+    ofBrowser.get(look) ??
+    browser.newContext({
+      viewport: { width: widths[width], height: width === 'phone' ? 844 : 900 },
+      colorScheme: scheme,
+      deviceScaleFactor: width === 'phone' ? 2 : 1,
+    });
+  ofBrowser.set(look, context);
+  return context;
+}
+
 export async function openPage(browser: Browser, width: Width, scheme: Scheme): Promise<WatchedPage> {
-  const context = await browser.newContext({
-    viewport: { width: widths[width], height: width === 'phone' ? 844 : 900 },
-    colorScheme: scheme,
-    deviceScaleFactor: width === 'phone' ? 2 : 1,
-  });
+  const page = await (await contextOf(browser, width, scheme)).newPage();
   // Generous, for machines that do much else; nothing here depends on how long it takes.
-  context.setDefaultTimeout(60_000);
-  const page = await context.newPage();
+  page.setDefaultTimeout(60_000);
   const requests: string[] = [];
   const complaints: string[] = [];
   page.on('request', (request) => requests.push(request.url()));

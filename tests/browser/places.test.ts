@@ -59,7 +59,7 @@ describe.each(['together', 'builds', 'bench'])('the place %s', (place) => {
       expectLoopbackOnly(watched, recorded.address);
       expect(watched.complaints).toEqual([]);
       await keepScreenshot(page, `${place}-${width}-${scheme}`);
-      await page.context().close();
+      await page.close();
     },
   );
 });
@@ -77,7 +77,7 @@ describe.each([
     expect(await violationsOn(page)).toEqual([]);
     expect(complaints).toEqual([]);
     await keepScreenshot(page, `${place}-empty`);
-    await page.context().close();
+    await page.close();
   });
 });
 
@@ -93,7 +93,7 @@ describe('the page', () => {
     expect(new URL(page.url()).pathname + new URL(page.url()).search).toBe('/together?builds=1,2');
     await page.goBack();
     await page.getByRole('heading', { name: 'Two builds of one shock' }).waitFor();
-    await page.context().close();
+    await page.close();
   });
 
   it('keeps its hashed files for ever and asks for itself every time', async () => {
@@ -116,7 +116,7 @@ describe('the page', () => {
     await page.keyboard.press('Enter');
     await page.getByRole('heading', { name: 'What is on the rig now?' }).waitFor();
     expect(await page.evaluate(() => getComputedStyle(document.activeElement!).outlineStyle)).toBe('solid');
-    await page.context().close();
+    await page.close();
   });
 });
 

@@ -117,7 +117,7 @@ describe('two builds over each other', () => {
     await page.keyboard.press('ArrowRight');
     await expect.poll(() => reading.locator('h3').textContent()).not.toBe(spoken);
     expect(page.url()).toMatch(/at=-\d+/);
-    await page.context().close();
+    await page.close();
   });
 
   it('come back from a bookmark, with the remounts left out and the reference chosen', async () => {
@@ -134,11 +134,11 @@ describe('two builds over each other', () => {
     const bookmark = page.url();
     expect(new URL(bookmark).search).toBe('?builds=2,1&without=5');
     const shown = await cells(page);
-    await page.context().close();
+    await page.close();
 
     const again = await openTogether(new URL(bookmark).search);
     expect(await cells(again.page)).toEqual(shown);
-    await again.page.context().close();
+    await again.page.close();
   });
 
   it('let their pictures be saved as they look', async () => {
@@ -176,6 +176,6 @@ describe('one build alone', () => {
     expect(await watched.page.locator('h1').textContent()).toMatch(
       new RegExp(`^Low-drag seal drags ${value}`),
     );
-    await watched.page.context().close();
+    await watched.page.close();
   });
 });
