@@ -43,11 +43,13 @@ export function* traceCsv({ force, position, temperature }: TraceInput): Generat
   const next = channels.map(() => 0);
   let text = `${['time_s', ...channels.map(({ name }) => name)].join(',')}\n`;
   for (let row = 1; ; row++) {
-    const time_s = Math.min(...channels.map(({ time_s }, c) => time_s[next[c]!] ?? Infinity));
-    if (time_s === Infinity) break;
-    text += rounded(time_s);
-    for (const [c, { time_s: times, values, scale }] of channels.entries())
-      text += times[next[c]!] === time_s ? `,${rounded(values[next[c]!++]! * scale)}` : ',';
+    // Instants that print alike share a row: a second row at the same time could not be read back.
+    const instants = channels.map(({ time_s }, c) => rounded(time_s[next[c]!] ?? Infinity));
+    const time = instants.reduce((first, instant) => (Number(instant) < Number(first) ? instant : first));
+    if (time === 'Infinity') break;
+    text += time;
+    for (const [c, { values, scale }] of channels.entries())
+      text += instants[c] === time ? `,${rounded(values[next[c]!++]! * scale)}` : ',';
     text += '\n';
     if (row % ROWS_AT_ONCE > 0) continue;
     yield text;
