@@ -252,6 +252,19 @@ describe('a recording written as CSV', () => {
     );
   });
 
+  it('never prints one instant twice, though the channels differ in the last digits', () => {
+    const [, ...rows] = [
+      ...traceCsv({
+        force: { time_s: Float64Array.of(1.395026), force_N: Float64Array.of(1) },
+        position: { time_s: Float64Array.of(1.3950260000000003), position_m: Float64Array.of(0.01) },
+      }),
+    ]
+      .join('')
+      .trim()
+      .split('\n');
+    expect(rows).toEqual(['1.395026,10,1']);
+  });
+
   it('is imported with every float64 as the file had it', async () => {
     const { trace } = await readTraceCsv({
       name: 'x.csv',
