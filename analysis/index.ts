@@ -10,3 +10,4 @@ export * from './result.js';
 export * from './spring/index.js';
 export * from './target/index.js';
 export * from './trace.js';
+export * from './travel/index.js';

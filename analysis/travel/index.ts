@@ -1,0 +1,3 @@
+export * from './contact.js';
+export * from './spacers.js';
+export * from './sweep.js';
