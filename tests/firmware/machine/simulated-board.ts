@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { type Agenda, agenda } from './agenda.js';
-import { angleSensor } from './angle-sensor.js';
+import { type AngleSensor, angleSensor } from './angle-sensor.js';
 import { type BootLoader, bootLoader } from './boot-loader.js';
 import { type Chip, chip, frequency_Hz, type ResetCause, type Surroundings } from './chip.js';
 import { type Converter, type ConverterOptions, converter } from './converter.js';
@@ -34,7 +34,7 @@ export interface SimulatedBoard {
   readonly converter: Converter;
   readonly motor: Motor;
   readonly shock: MovingShock;
-  readonly angleSensor: ReturnType<typeof angleSensor>;
+  readonly angleSensor: AngleSensor;
   readonly time_s: number;
   readonly happenings: Agenda;
   runUntil(cycle: number): void;
