@@ -1,4 +1,5 @@
 import { join } from 'node:path';
+import { SetUpFailure } from '../set-up/failure.mjs';
 import { isProgram, onPath } from '../set-up/processes.mjs';
 
 /** Variables that may name a browser to use, first one wins. */
@@ -7,14 +8,14 @@ const variables = ['CHROME_PATH', 'CHROMIUM_PATH', 'PUPPETEER_EXECUTABLE_PATH', 
 /**
  * The browser that the browser tests drive: an installed Chrome, Chromium or Edge.
  * @returns {string | null} the path of its program
- * @throws where a variable names a program that is not there
+ * @throws {SetUpFailure} where a variable names a program that is not there
  */
 export function findBrowser() {
   for (const variable of variables) {
     const path = process.env[variable];
     if (!path) continue;
     if (isProgram(path)) return path;
-    throw new Error(`${variable} names ${path}, which is not a program`);
+    throw new SetUpFailure(`${variable} names ${path}, which is not a program`);
   }
   return candidates().find(isProgram) ?? null;
 }
