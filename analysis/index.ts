@@ -5,6 +5,7 @@ export * from './curves/index.js';
 export * from './estimate.js';
 export * from './oil/index.js';
 export * from './piston/index.js';
+export * from './planning/index.js';
 export type * from './refusal.js';
 export * from './result.js';
 export * from './spring/index.js';

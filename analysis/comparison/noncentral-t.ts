@@ -1,7 +1,7 @@
 import { normalCdf, tQuantile } from '../numerics/distributions.js';
 import { logGamma } from '../numerics/special-functions.js';
 
-/** Solutions by degrees of freedom and power: a comparison asks for the same few again and again. */
+/** Solutions by degrees of freedom, power and alpha: a comparison asks for the same few again and again. */
 const solved = new Map<string, number>();
 
 /**
@@ -9,15 +9,16 @@ const solved = new Map<string, number>();
  * test: the non-centrality at which P(|T′| > t) reaches the power.
  * @param df degrees of freedom of the standard error, > 0
  * @param power wanted chance of resolving the difference, 0.5 to 0.99
+ * @param alpha chance of resolving a difference that is not there, both signs together
  * @returns a multiple of the standard error; 3.78 at 4 degrees of freedom and 80 %
  * Numerical notes: the chance is integrated over the χ distribution of the standard error with 400 Simpson
  *   steps (1e-8); the chance of resolving it with the wrong sign is left out (below 1e-4 there).
  */
-export function resolvableStandardErrors(df: number, power = 0.8): number {
-  const key = `${df} ${power}`;
+export function resolvableStandardErrors(df: number, power = 0.8, alpha = 0.05): number {
+  const key = `${df} ${power} ${alpha}`;
   const known = solved.get(key);
   if (known !== undefined) return known;
-  const critical = tQuantile(0.975, df);
+  const critical = tQuantile(1 - alpha / 2, df);
   let low = 0;
   let high = critical + 10 * (1 + critical / Math.sqrt(df));
   for (let step = 0; step < 60; step++) {
