@@ -13,13 +13,17 @@ export interface BoardPort {
   readonly clock: HostClock;
   /** Bytes that found the host's buffer full and were lost. */
   readonly lost: number;
-  /** Stops handing bytes to the host until this time: a computer that is busy. */
+  /** Until this time the computer is busy: it reads nothing and its timers wait. */
   stallUntil_s: number;
+  /** Ends the connection without a word to either side. */
+  pullCable(): void;
 }
 
 export interface BoardPortOptions extends Omit<BoardOptions, 'onByte'> {
   /** What the operating system keeps for a reader that does not read; about that of Linux unless told (from memory). */
   readonly hostBuffer_bytes?: number;
+  /** Whether opening the port resets the board, as most boards are wired; it does unless told. */
+  readonly resetsOnOpen?: boolean;
 }
 
 const path = 'simulated-board';
@@ -59,6 +63,7 @@ export function boardPort(options: BoardPortOptions): BoardPort {
 
   /** Lets time pass and everything due happen, timers in the order of their times. */
   function turn() {
+    if (board.time_s < boardAtPort.stallUntil_s) return board.runFor(TURN_S);
     const due_s = nextTimer()?.due_s ?? Number.POSITIVE_INFINITY;
     const until_s = Math.max(board.time_s, Math.min(board.time_s + TURN_S, due_s));
     board.runUntil(Math.ceil(until_s * frequency_Hz));
@@ -128,6 +133,11 @@ export function boardPort(options: BoardPortOptions): BoardPort {
     board,
     path,
     stallUntil_s: 0,
+    pullCable() {
+      if (current) current.isOpen = false;
+      current = null;
+      timers.clear();
+    },
     get lost() {
       return lost;
     },
@@ -141,7 +151,7 @@ export function boardPort(options: BoardPortOptions): BoardPort {
         board.baudRate = openOptions.baudRate;
         arrived.length = 0;
         current = open(openOptions);
-        board.reset();
+        if (options.resetsOnOpen ?? true) board.reset();
         return current;
       },
     },

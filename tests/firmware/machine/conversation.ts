@@ -17,6 +17,8 @@ export interface Conversation {
   readonly board: SimulatedBoard;
   readonly frames: DeviceFrame[];
   readonly skipped: SkipReason[];
+  /** Bytes that have come since the last newline. */
+  pendingBytes(): number;
   samples(kind: SampleFrame['kind']): SampleFrame[];
   events(): EventFrame[];
   tell(command: HostCommand): void;
@@ -35,10 +37,12 @@ export function conversation(options: BoardOptions): Conversation {
   const splitter = new LineSplitter();
   const frames: DeviceFrame[] = [];
   const skipped: SkipReason[] = [];
+  let pending = 0;
   const board = simulatedBoard({
     ...options,
     onByte(byte) {
       options.onByte?.(byte);
+      pending = byte === 0x0a ? 0 : pending + 1;
       splitter.push(Uint8Array.of(byte), (bytes, start, end) => {
         const frame = decodeDeviceLine(bytes, start, end);
         if (frame.type === 'skipped') skipped.push(frame.reason);
@@ -53,6 +57,7 @@ export function conversation(options: BoardOptions): Conversation {
     frames,
     skipped,
     tell,
+    pendingBytes: () => pending,
     samples: (kind) =>
       frames.filter((frame): frame is SampleFrame => frame.type === 'sample' && frame.kind === kind),
     events: () => frames.filter((frame): frame is EventFrame => frame.type === 'event'),
