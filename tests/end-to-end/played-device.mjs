@@ -3,9 +3,10 @@
  * Runs in a process of its own, so that whoever opens the terminal shares nothing with it but bytes.
  *
  * Arguments, as one JSON text: seed, build, mounting, speedUp (device seconds per second), folder. In the folder it
- * leaves `truth.json` (what it plays) and, as it goes on, `sent.json` (device time of the last sample that left it).
+ * leaves `truth.json` (what it plays), as it goes on `sent.json` (device time of the last sample that left it), and at the end
+ * `hung-up.json` (the crank speed that was asked for then).
  */
-import { writeFileSync } from 'node:fs';
+import { renameSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { setTimeout as pause } from 'node:timers/promises';
 import { simulatedRig } from '../../dist/daq/simulated-rig/index.js';
@@ -30,8 +31,9 @@ process.stdin.on('data', (bytes) => {
   hostHeardAt_ms = performance.now();
   port.write(bytes);
 });
-process.stdin.on('end', () => process.exit(0));
-process.stdout.on('error', () => process.exit(0));
+process.stdin.on('end', hungUp);
+process.stdout.on('error', hungUp);
+process.on('SIGTERM', hungUp);
 
 const splitter = new LineSplitter();
 const buffer = Buffer.alloc(4096);
@@ -41,7 +43,7 @@ for (;;) {
   const { bytesRead } = await port.read(buffer, 0, buffer.length);
   const sent = Buffer.from(buffer.subarray(0, bytesRead));
   if (!process.stdout.write(sent)) await new Promise((r) => process.stdout.once('drain', r));
-  splitter.push(sent, noteSample);
+  noteLastSample(sent);
   stretchHeartbeats();
   await keepPace();
 }
@@ -62,9 +64,25 @@ function stretchHeartbeats() {
   port.write(Buffer.from(encodeHostLine({ type: 'beat', tag: UNUSED_TAG })));
 }
 
-/** @type {(bytes: Uint8Array, start: number, end: number) => void} */
-function noteSample(bytes, start, end) {
-  const frame = decodeDeviceLine(bytes, start, end);
-  if (frame.type === 'sample' && frame.kind === 'force')
-    writeFileSync(join(folder, 'sent.json'), JSON.stringify({ deviceTime_us: frame.deviceTime_us }));
+/** The other side is gone; whether it left the drive running is in `hung-up.json`. */
+function hungUp() {
+  const { commanded_rev_per_s } = rig;
+  writeFileSync(join(folder, 'hung-up.json'), JSON.stringify({ commanded_rev_per_s }));
+  process.exit(0);
+}
+
+/**
+ * Leaves the device time of the last force sample sent, in a file that is whole whenever it is read.
+ * @param {Buffer} sent
+ */
+function noteLastSample(sent) {
+  let last_us = -1;
+  splitter.push(sent, (bytes, start, end) => {
+    const frame = decodeDeviceLine(bytes, start, end);
+    if (frame.type === 'sample' && frame.kind === 'force') last_us = frame.deviceTime_us;
+  });
+  if (last_us < 0) return;
+  const file = join(folder, 'sent.json');
+  writeFileSync(`${file}.new`, JSON.stringify({ deviceTime_us: last_us }));
+  renameSync(`${file}.new`, file);
 }

@@ -13,6 +13,8 @@ export interface PlayedDevice {
   truth(): { readonly drag: { readonly mean_N: number }; readonly breakaway_N: number };
   /** Device time of the last force sample that left it, in µs. */
   lastSent_us(): number;
+  /** Crank speed that was asked for when the other side hung up, rev/s. */
+  leftAt_rev_per_s(): number;
   /** Resolves when the other side has hung up. */
   readonly ended: Promise<void>;
   kill(): void;
@@ -47,6 +49,8 @@ export async function playDevice(within: string, played: Played): Promise<Played
     path,
     truth: () => JSON.parse(readFileSync(join(folder, 'truth.json'), 'utf8')),
     lastSent_us: () => JSON.parse(readFileSync(join(folder, 'sent.json'), 'utf8')).deviceTime_us,
+    leftAt_rev_per_s: () =>
+      JSON.parse(readFileSync(join(folder, 'hung-up.json'), 'utf8')).commanded_rev_per_s,
     ended,
     kill: () => void child.kill(),
   };

@@ -87,6 +87,8 @@ describe('a rig behind a serial device node', () => {
     const sent_us = device.lastSent_us();
     await died;
     await device.ended;
+    // The drive was left running, as it must look from here; its lease stops it within a second.
+    expect(device.leftAt_rev_per_s()).toBeGreaterThan(0);
 
     const book = openLogbook(logbook, { readOnly: true });
     const build = book.findBuild('killed')!;
@@ -130,8 +132,9 @@ describe('a rig behind a serial device node', () => {
     const ended = new Promise((resolve) => child.on('close', resolve));
     await untilSampled(device, 1);
     child.kill('SIGINT');
-    await ended;
+    expect(await ended).toBe(130);
     await device.ended;
+    expect(device.leftAt_rev_per_s()).toBe(0);
     expect(JSON.parse(stdout)).toMatchObject({ state: 'interrupted', reason: 'stopped before its end' });
   }, 60_000);
 
