@@ -7,7 +7,7 @@ const version = compilerVersion(compiler);
 const flags = [
   '-std=c++14',
   '-g',
-  '-O1',
+  '-O0',
   '-Wall',
   '-Wextra',
   '-Wpedantic',

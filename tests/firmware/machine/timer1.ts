@@ -1,5 +1,6 @@
-import type { AVRInterruptConfig, CPU } from 'avr8js';
+import type { CPU } from 'avr8js';
 import { timer1Config } from 'avr8js';
+import type { Interrupt } from './interrupt.js';
 
 /** The 16-bit timer with its capture input. */
 export interface Timer1 {
@@ -21,7 +22,7 @@ const CANCELLER_CYCLES = 4;
  * @throws Error when the program wants interrupts of another mode
  */
 export function timer1(cpu: CPU): Timer1 {
-  const interrupt = (address: number, mask: number): AVRInterruptConfig => ({
+  const interrupt = (address: number, mask: number): Interrupt => ({
     address,
     flagRegister: TIFR,
     flagMask: mask,
@@ -44,7 +45,7 @@ export function timer1(cpu: CPU): Timer1 {
    * Sets a flag each time the counter comes to `ticks`. What was waited for before is let go by: taking an event out of
    * the library's list loses those before it.
    */
-  function watch(flag: AVRInterruptConfig, ticks: () => number) {
+  function watch(flag: Interrupt, ticks: () => number) {
     let due = 0;
     const wait = () => {
       const left = (ticks() - ticksAt(cpu.cycles)) & 0xffff || 65_536;

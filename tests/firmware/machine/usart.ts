@@ -1,5 +1,6 @@
-import type { AVRInterruptConfig, CPU } from 'avr8js';
+import type { CPU } from 'avr8js';
 import { usart0Config } from 'avr8js';
+import type { Interrupt } from './interrupt.js';
 
 /** The controller's serial unit as the wire sees it. */
 export interface Usart {
@@ -27,7 +28,7 @@ const TXEN = 0x08;
  * @param onByte called when a byte has left
  */
 export function usart(cpu: CPU, frequency_Hz: number, onByte: (byte: number) => void): Usart {
-  const interrupt = (address: number, flagMask: number): AVRInterruptConfig => ({
+  const interrupt = (address: number, flagMask: number): Interrupt => ({
     address,
     flagRegister: UCSRA,
     flagMask,
