@@ -1,6 +1,7 @@
 export * from './analyze-recording.js';
 export * from './comparison/compare-builds.js';
 export * from './comparison/remount-means.js';
+export * from './corner/index.js';
 export * from './curves/index.js';
 export * from './estimate.js';
 export * from './oil/index.js';
