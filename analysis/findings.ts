@@ -31,7 +31,7 @@ export function findingsOf(
       samples: usable.saturated,
       share_percent: (100 * usable.saturated) / trace.force.time_s.length,
     });
-  const missing = trace.rig.samplesMissing + missingSamples(trace.force.time_s);
+  const missing = Math.max(trace.rig.samplesMissing, missingSamples(trace.force.time_s));
   if (missing > 0) warn('samples-missing', { samples: missing });
   if (analysis.cycles < fewestCycles && analysis.procedure !== 'slow-sweep')
     warn('too-few-cycles', { cycles: analysis.cycles, wanted: fewestCycles });
