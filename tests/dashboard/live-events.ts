@@ -45,8 +45,9 @@ export async function openLive(bench: Bench, lastEventId?: string) {
 }
 
 function addressOf(bench: Bench): string {
-  const { address, port } = bench.server.addresses()[0]!;
-  return `http://${address}:${port}/`;
+  const [listening] = bench.server.addresses();
+  if (typeof listening !== 'object') throw new Error('the server does not listen on an address');
+  return `http://${listening.address}:${listening.port}/`;
 }
 
 function parse(text: string): LiveEvent[] {

@@ -2,6 +2,7 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { FastifyInstance } from 'fastify';
+import type { InjectOptions } from 'light-my-request';
 import type { Estimate, RecordingAnalysis } from '../../analysis/index.js';
 import { capture, type Logbook, openLogbook } from '../../daq/index.js';
 import type { AnalysisBody } from '../../dashboard/server/api.js';
@@ -36,7 +37,7 @@ export function openBench(options: Partial<ServerOptions> = {}): Bench {
     },
     ...options,
   });
-  const answer = async (request: Parameters<FastifyInstance['inject']>[0] & object) => {
+  const answer = async (request: InjectOptions) => {
     const response = await server.inject({ ...request, headers: { host: '127.0.0.1', ...request.headers } });
     const isJson = String(response.headers['content-type']).includes('json') && response.body !== '';
     return {
