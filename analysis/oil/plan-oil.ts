@@ -43,7 +43,7 @@ export interface OilPlan extends ViscosityRatio {
   /** What would remain different with an oil of exactly the wanted viscosity. */
   readonly remaining: TargetJudgement | null;
   /**
-   * Share of damping that follows the viscosity at the fastest common speed with the wanted oil; what is left follows
+   * Share of damping that follows the viscosity at the fastest wanted speed with the wanted oil; what is left follows
    * density and holes only. Below one half oil is a weak lever.
    */
   readonly viscousShare: number;
@@ -82,8 +82,9 @@ export function planOil(have: ForceCurve, want: ForceCurve, options: OilPlanOpti
   if (!outcome.ok) return outcome;
   const { ratio } = outcome.found;
   const start = broughtTo(have, want.temperature_degC, present);
+  // Thinner oil reaches the wanted speeds only by leading the curve on; the speeds judged so are marked.
   const judge = (predicted: ForceCurve) => {
-    const judged = judgeTarget(predicted, want, tolerances);
+    const judged = judgeTarget(predicted, want, tolerances, { beyond: Number.POSITIVE_INFINITY });
     return judged.ok ? judged.judgement : null;
   };
   const choice = (oil: Oil, from: Oil): OilChoice => {
@@ -116,7 +117,7 @@ export function planOil(have: ForceCurve, want: ForceCurve, options: OilPlanOpti
       shelf: choices,
       blend,
       remaining: judge(ideal),
-      viscousShare: viscousShare(ideal),
+      viscousShare: viscousShare(ideal, want),
     },
   };
 }

@@ -52,8 +52,12 @@ export type JudgeOutcome =
   | { readonly ok: true; readonly judgement: TargetJudgement }
   | { readonly ok: false; readonly refusal: JudgeRefusal };
 
-/** How far beyond the measured speeds a target is still judged, from the curve led on. */
-const judgedBeyond = 1.1;
+export interface JudgeOptions {
+  /** Times the fastest measured speed up to which a target is still judged, from the curve led on; default 1.1. */
+  readonly beyond?: number;
+}
+
+const usuallyBeyond = 1.1;
 /** Oil temperatures that differ by less than this change damping by less than 1 %. */
 const sameTemperature_K = 0.5;
 
@@ -63,7 +67,7 @@ const sameTemperature_K = 0.5;
  * @param target curve to reach, of the same kind; its own uncertainty counts
  * @returns *within* when the 95 % interval of the deviation lies inside the tolerance at every judged speed,
  *   *outside* when a band that holds at all speeds at once leaves it somewhere, else *undecided*; also undecided where
- *   the target goes more than a tenth beyond the measured speeds
+ *   the target goes further beyond the measured speeds than is judged
  * Numerical notes: requiring every interval to lie inside makes pointwise intervals enough (an intersection-union
  *   test); looking for one speed outside does not, hence the wider band. Both draw the limit in by the uncertainty.
  * Source: ISO 14253-1 and JCGM 106 for decisions with guard bands; Scheffé's method for the wider band
@@ -72,10 +76,11 @@ export function judgeTarget(
   measured: ForceCurve,
   target: ForceCurve,
   tolerances: readonly Tolerance[],
+  { beyond = usuallyBeyond }: JudgeOptions = {},
 ): JudgeOutcome {
   const refusal = refuseTolerances(tolerances) ?? refusePair(measured, target);
   if (refusal) return { ok: false, refusal };
-  const speeds = judgedSpeeds(measured, target, tolerances);
+  const speeds = judgedSpeeds(measured, target, tolerances, beyond);
   if (speeds.length === 0)
     return {
       ok: false,
@@ -85,7 +90,7 @@ export function judgeTarget(
         wanted: 'a target with tolerances at speeds that were measured',
       },
     };
-  const unmeasured = unmeasuredSpeeds(measured, target, tolerances);
+  const unmeasured = unmeasuredSpeeds(measured, target, tolerances, beyond);
   const outside = speeds.some(({ verdict }) => verdict === 'outside');
   const within = unmeasured.length === 0 && speeds.every(({ verdict }) => verdict === 'within');
   const excess = ({ deviation_N, allowed_N }: JudgedSpeed) =>
@@ -106,10 +111,12 @@ function judgedSpeeds(
   measured: ForceCurve,
   target: ForceCurve,
   tolerances: readonly Tolerance[],
+  beyond: number,
 ): JudgedSpeed[] {
-  const own = commonSpeeds(target, measured, judgedBeyond);
+  const own = commonSpeeds(target, measured, beyond);
   const between = target.origin === 'typed' ? speedsBetween(measured, own) : [];
   const velocities = [...new Set([...own, ...between])].sort((a, b) => a - b);
+  if (velocities.length === 0) return [];
   const sides = new Set(velocities.map(directionOf)).size;
   const terms = target.kind === 'damping' ? 2 : 3;
   const degreesOfFreedom = Math.min(measured.degreesOfFreedom, target.degreesOfFreedom);
@@ -156,6 +163,7 @@ function unmeasuredSpeeds(
   measured: ForceCurve,
   target: ForceCurve,
   tolerances: readonly Tolerance[],
+  beyond: number,
 ): UnmeasuredSpeeds[] {
   return directions.flatMap((direction): UnmeasuredSpeeds[] => {
     const from_m_per_s = fastestOf(measured, direction);
@@ -164,7 +172,7 @@ function unmeasuredSpeeds(
       fastestOf(target, direction),
       Math.max(0, ...demanded.map(({ to_m_per_s }) => to_m_per_s)),
     );
-    return wanted > from_m_per_s * judgedBeyond ? [{ direction, from_m_per_s, to_m_per_s: wanted }] : [];
+    return wanted > from_m_per_s * beyond ? [{ direction, from_m_per_s, to_m_per_s: wanted }] : [];
   });
 }
 

@@ -1,5 +1,11 @@
 import { describe, expect, it } from 'vitest';
-import { analyzeRecording, dampingCurve, type ForceCurve, planHoles, twoTerms } from '../../../analysis/index.js';
+import {
+  analyzeRecording,
+  dampingCurve,
+  type ForceCurve,
+  planHoles,
+  twoTerms,
+} from '../../../analysis/index.js';
 import { oil } from '../oil/bottle.js';
 import { randomFrom } from '../played/random.js';
 import { playLadder } from '../played/recording.js';
