@@ -90,31 +90,44 @@ describe('force stamps', () => {
 });
 
 describe('position stamps', () => {
-  it('less the declared delay are the mean instant of the 16 looks at the slide', () => {
-    const looks_us: number[] = [];
-    const talk = conversation({
-      program: 'slide',
-      seed: 4,
-      onSlideReading: (time_s) => looks_us.push(time_s * 1e6),
-    });
-    talk.listen(0.02);
-    talk.ask({ type: 'identify', tag: 1 });
-    const channel = talk.frames.find((frame) => frame.type === 'channel' && frame.kind === 'position');
-    if (channel?.type !== 'channel') throw new Error('no position channel');
-    looks_us.length = 0;
-    talk.ask({ type: 'start', tag: 2 });
-    talk.listen(2);
-    const offset_us = stampErrors(talk).at(-1)!;
-    const errors = talk.samples('position').map(({ deviceTime_us }, i) => {
-      const looks = looks_us.slice(16 * i, 16 * (i + 1));
-      const mean_us = looks.reduce((sum, look) => sum + look, 0) / looks.length;
-      return deviceTime_us - channel.delay_us - offset_us - mean_us;
-    });
-    expect(errors.length).toBeGreaterThan(790);
-    expect(Math.max(...errors.map(Math.abs))).toBeLessThan(12);
-    const mean = errors.reduce((sum, error) => sum + error, 0) / errors.length;
-    expect(Math.abs(mean)).toBeLessThan(1.5);
-  });
+  it.each([
+    ['at 400 a second', 'slide', 250_000, 400],
+    [
+      'at 1000 a second, each begun a tenth of a millisecond after the one before',
+      'slide-500000',
+      500_000,
+      1000,
+    ],
+  ])(
+    'less the declared delay are the mean instant of the 16 looks at the slide, %s',
+    (_how, program, baud, rate_Hz) => {
+      const looks_us: number[] = [];
+      const talk = conversation({
+        program,
+        seed: 4,
+        onSlideReading: (time_s) => looks_us.push(time_s * 1e6),
+      });
+      talk.board.baudRate = baud;
+      talk.listen(0.02);
+      talk.ask({ type: 'identify', tag: 1 });
+      const channel = talk.frames.find((frame) => frame.type === 'channel' && frame.kind === 'position');
+      if (channel?.type !== 'channel') throw new Error('no position channel');
+      talk.ask({ type: 'rate', tag: 2, kind: 'position', rate_mHz: rate_Hz * 1000 });
+      looks_us.length = 0;
+      talk.ask({ type: 'start', tag: 3 });
+      talk.listen(2);
+      const offset_us = stampErrors(talk).at(-1)!;
+      const errors = talk.samples('position').map(({ deviceTime_us }, i) => {
+        const looks = looks_us.slice(16 * i, 16 * (i + 1));
+        const mean_us = looks.reduce((sum, look) => sum + look, 0) / looks.length;
+        return deviceTime_us - channel.delay_us - offset_us - mean_us;
+      });
+      expect(errors.length).toBeGreaterThan(1.98 * rate_Hz);
+      expect(Math.max(...errors.map(Math.abs))).toBeLessThan(12);
+      const mean = errors.reduce((sum, error) => sum + error, 0) / errors.length;
+      expect(Math.abs(mean)).toBeLessThan(2);
+    },
+  );
 
   it('are the instant at which the angle sensor latches, to 2 microseconds', () => {
     const talk = conversation({ program: 'angle-1000', seed: 4, converter: { rate_Hz: 1000 } });

@@ -22,7 +22,7 @@
 #define RIG_POSITION RIG_SLIDE
 #endif
 
-/** Position samples per 1000 s after a reset; RATE changes it. */
+/** Position samples per 1000 s after a reset, 31 to 1000 a second; RATE changes it. */
 #ifndef RIG_POSITION_RATE_MHZ
 #define RIG_POSITION_RATE_MHZ 400000
 #endif
@@ -86,6 +86,9 @@
 
 #if RIG_POSITION != RIG_SLIDE && RIG_POSITION != RIG_ANGLE
 #error "RIG_POSITION: wanted RIG_SLIDE or RIG_ANGLE"
+#endif
+#if RIG_POSITION_RATE_MHZ < 31000 || RIG_POSITION_RATE_MHZ > 1000000
+#error "RIG_POSITION_RATE_MHZ: wanted 31000 to 1000000"
 #endif
 #if RIG_CONVERTER_RATE_MHZ < 10000 || RIG_CONVERTER_RATE_MHZ > 1000000
 #error "RIG_CONVERTER_RATE_MHZ: wanted 10000 to 1000000"

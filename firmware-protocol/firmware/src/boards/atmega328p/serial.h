@@ -2,6 +2,7 @@
 #include <avr/interrupt.h>
 #include <avr/io.h>
 #include <stdint.h>
+#include <util/atomic.h>
 
 #include "../../core/byte_ring.h"
 #include "../../options.h"
@@ -24,7 +25,8 @@ inline void start_serial() {
 /** Puts a whole line; the caller has seen that there is room. */
 inline void write(const char* bytes, uint8_t length) {
   while (length-- > 0) to_host.put(static_cast<uint8_t>(*bytes++));
-  UCSR0B |= 1 << UDRIE0;
+  // Read, changed and written at once: the interrupt turns itself off in the same register.
+  ATOMIC_BLOCK(ATOMIC_RESTORESTATE) { UCSR0B |= 1 << UDRIE0; }
 }
 
 }  // namespace atmega328p

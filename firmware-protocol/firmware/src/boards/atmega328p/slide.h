@@ -28,10 +28,17 @@ constexpr uint32_t position_fastest_mHz = 1000000;
 
 static volatile bool position_done = false;
 static volatile uint8_t conversions_left = 0;
-static volatile uint16_t slide_sum;
+/** The sum under way: when it was begun, and what it is so far. */
 static Moment slide_begun;
-static uint16_t slide_took_ticks;
-static uint16_t slide_counts;
+static volatile uint16_t slide_sum;
+
+/** The last one that was done; at the highest rate the next begins a tenth of a millisecond later. */
+struct SlideReading {
+  Moment begun;
+  uint16_t took_ticks;
+  uint16_t counts;
+};
+static SlideReading slide_reading;
 
 inline void start_position() {
   ADMUX = 1 << REFS0 | slide_channel;
@@ -51,11 +58,13 @@ inline void begin_position() {
 
 inline bool take_position(Sample& sample) {
   if (!position_done) return false;
+  SlideReading reading;
   ATOMIC_BLOCK(ATOMIC_FORCEON) {
-    sample.counts = slide_counts;
-    sample.stamp_us = slide_begun.us() + slide_took_ticks / 4;
+    reading = slide_reading;
     position_done = false;
   }
+  // Half of it, and ticks are half microseconds.
+  sample = {reading.begun.us() + reading.took_ticks / 4, reading.counts};
   return true;
 }
 
@@ -75,7 +84,6 @@ ISR(ADC_vect) {
     ADCSRA |= 1 << ADSC;
     return;
   }
-  slide_took_ticks = TCNT1 - slide_begun.ticks;
-  slide_counts = sum;
+  slide_reading = {slide_begun, static_cast<uint16_t>(TCNT1 - slide_begun.ticks), sum};
   position_done = true;
 }
