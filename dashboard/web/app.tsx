@@ -22,17 +22,19 @@ export function App() {
         Skip to the content
       </a>
       <nav class="places" aria-label="Places">
-        <p class="title">dashpot-bench</p>
-        <ul>
-          {places.map((name) => (
-            <li key={name}>
-              <PlaceLink to={{ place: name }} current={name === place}>
-                {names[name]}
-                {name === 'bench' && isRecording && <span class="recording-dot"> recording</span>}
-              </PlaceLink>
-            </li>
-          ))}
-        </ul>
+        <div class="stay">
+          <p class="title">dashpot-bench</p>
+          <ul>
+            {places.map((name) => (
+              <li key={name}>
+                <PlaceLink to={{ place: name }} current={name === place}>
+                  {names[name]}
+                  {name === 'bench' && isRecording && <span class="recording-dot"> recording</span>}
+                </PlaceLink>
+              </li>
+            ))}
+          </ul>
+        </div>
       </nav>
       <header class="rig-line">
         <RigLine />

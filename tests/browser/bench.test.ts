@@ -38,7 +38,7 @@ describe('a first sitting, on the practice rig', () => {
 
     const stop = page.getByRole('button', { name: 'Stop', exact: true });
     await stop.waitFor();
-    await page.getByRole('heading', { name: 'Recording as it came.' }).waitFor();
+    await page.getByRole('heading', { name: 'Recording “as it came”' }).waitFor();
     await page.waitForFunction(() =>
       /^[−\d.]+ mm$/.test(document.querySelectorAll('.live-trace output')[1]!.textContent!),
     );

@@ -119,3 +119,16 @@ export async function keepScreenshot(page: Page, name: string): Promise<void> {
   mkdirSync(shots, { recursive: true });
   await page.screenshot({ path: join(shots, `${name}.png`), fullPage: true });
 }
+
+const readmePictures = fileURLToPath(new URL('../../sample-data/pictures/', import.meta.url));
+
+/** Renews a picture of the README; only when asked to, with UPDATE_PICTURES=1. */
+export async function renewReadmePicture(page: Page, name: string, height: number): Promise<void> {
+  if (process.env.UPDATE_PICTURES !== '1') return;
+  mkdirSync(readmePictures, { recursive: true });
+  await page.screenshot({
+    path: join(readmePictures, `${name}.png`),
+    clip: { x: 0, y: 0, width: widths.desktop, height },
+    fullPage: true,
+  });
+}

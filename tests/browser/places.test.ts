@@ -82,6 +82,43 @@ describe.each([
 });
 
 describe('the page', () => {
+  it('cannot be made to talk to anything but its own server', async () => {
+    const { page } = await openPage(browser, 'desktop', 'light');
+    await page.goto(`${recorded.address}builds`);
+    const refused = await page.evaluate(async (other) => {
+      const violated: string[] = [];
+      document.addEventListener('securitypolicyviolation', (event) =>
+        violated.push(event.effectiveDirective),
+      );
+      await fetch(other).catch(() => {});
+      const script = document.createElement('script');
+      script.textContent = 'globalThis.ranInline = true';
+      document.head.append(script);
+      const image = document.createElement('img');
+      image.src = `${other}x.png`;
+      document.body.append(image);
+      await new Promise((resolve) => image.addEventListener('error', resolve));
+      return { violated: violated.toSorted(), ranInline: 'ranInline' in globalThis };
+    }, empty.address);
+    expect(refused).toEqual({ violated: ['connect-src', 'img-src', 'script-src-elem'], ranInline: false });
+    await page.close();
+  });
+
+  it('would not pass the accessibility check with a fault on it', async () => {
+    const { page } = await openPage(browser, 'desktop', 'light');
+    await page.goto(`${recorded.address}bench`);
+    await settled.bench!(page);
+    await page.evaluate(() => {
+      document
+        .querySelector('main')!
+        .append(Object.assign(document.createElement('input'), { type: 'text' }));
+      document.querySelector('h1')!.style.color = '#bbbbbb';
+    });
+    const rules = (await violationsOn(page)).map((line) => line.split(':')[0]);
+    expect(rules.toSorted()).toEqual(['color-contrast', 'label']);
+    await page.close();
+  });
+
   it('fetches the chart library only where there is a picture', async () => {
     const { page, requests } = await openPage(browser, 'desktop', 'light');
     await page.goto(`${recorded.address}builds`);

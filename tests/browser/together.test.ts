@@ -8,6 +8,7 @@ import {
   type Dashboard,
   launchBrowser,
   openPage,
+  renewReadmePicture,
   startDashboard,
   temporaryFolder,
 } from './dashboard-in-browser.js';
@@ -24,6 +25,7 @@ beforeAll(async () => {
   await recordTwoBuilds(logbook);
   [dashboard, browser] = await Promise.all([startDashboard(logbook), launchBrowser()]);
   ({ page } = await openTogether());
+  await renewReadmePicture(page, 'together', 1600);
 }, 180_000);
 
 afterAll(async () => {

@@ -118,7 +118,7 @@ function axes(
   for (let value = Math.ceil(low / step) * step; value <= high; value += step) {
     const isZero = Math.abs(value) < step / 2;
     line(context, LEFT, y(value), width, y(value), isZero ? colours.edge : colours.rule, isZero ? 1.5 : 1);
-    context.fillText(formatDecimals(isZero ? 0 : value, decimals), LEFT - 8, y(value));
+    context.fillText(isZero ? '0' : formatDecimals(value, decimals), LEFT - 8, y(value));
   }
   context.textAlign = 'center';
   context.textBaseline = 'alphabetic';

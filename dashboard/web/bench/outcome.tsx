@@ -22,7 +22,7 @@ export function Outcome({ session }: { readonly session: Done }) {
   const { recordingId, buildId, state } = session;
   useEffect(() => needAnalyses([recordingId]), [recordingId]);
   const build = buildOf(buildId);
-  const name = build?.name ?? 'the build';
+  const name = build ? `“${build.name}”` : 'the build';
   const remount = build?.recordings.find(({ id }) => id === recordingId)?.remount;
   const body = analyses.value.get(recordingId);
   const trouble = analysisTroubles.value.get(recordingId);

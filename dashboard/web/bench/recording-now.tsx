@@ -32,10 +32,11 @@ export function RecordingNow({ session }: { readonly session: Active }) {
   const stopButton = useRef<HTMLButtonElement>(null);
   useEffect(() => stopButton.current?.focus({ preventScroll: true }), []);
 
-  const name = buildOf(session.buildId)?.name ?? 'the build';
+  const build = buildOf(session.buildId);
+  const name = build ? `“${build.name}”` : 'the build';
   return (
     <div class="recording-now">
-      <h1>Recording {name}.</h1>
+      <h1>Recording {name}</h1>
       <div class="stop-row">
         <button
           type="button"

@@ -10,11 +10,13 @@ export interface StrokeLoop {
 
 /** Fewer points than this on a cycle would draw a polygon, not a loop. */
 const LEAST_POINTS = 12;
+/** Speeds at start and end further apart than this share of the peak are a change of speed, and no loop closes. */
+const MOST_CHANGE = 0.1;
 
 /**
- * The fastest whole cycle of a recording that has points enough to be drawn, as the fit sees it.
+ * The fastest whole cycle of a recording at a steady speed, as the fit sees it.
  * A cycle runs from one compression stroke's middle to the next one's.
- * @returns null where no whole cycle was measured
+ * @returns null where no whole cycle was measured with points enough to be drawn
  */
 export function fastestLoop(points: ApiPoints): StrokeLoop | null {
   const { position_m, velocity_m_per_s, force_N, residual_N } = points;
@@ -29,6 +31,7 @@ export function fastestLoop(points: ApiPoints): StrokeLoop | null {
     if (end - start < LEAST_POINTS) continue;
     const peak = Math.max(...velocity_m_per_s.slice(start, end).map(Math.abs));
     if (best && peak <= best.peakVelocity_m_per_s) continue;
+    if (Math.abs(velocity_m_per_s[start]! - velocity_m_per_s[end - 1]!) > MOST_CHANGE * peak) continue;
     best = {
       position_m: position_m.slice(start, end),
       force_N: force_N.slice(start, end).map((force, i) => force - residual_N[start + i]!),
