@@ -134,5 +134,15 @@ export function presentHole_m(piston: Piston, change: HoleChange): number {
 export const annulus_m2 = ({ bore_m, shaft_m }: Piston): number =>
   (Math.PI / 4) * (bore_m ** 2 - shaft_m ** 2);
 
+/** Standard atmosphere, Pa. Source: NIST SP 811 */
+export const atmosphere_Pa = 101_325;
+
+/**
+ * Most damping in compression: the oil on the shaft side can only be pulled along by the pressure on the cap side.
+ * @param gas_Pa absolute pressure in the cap; an upper bound, since dissolved gas comes out earlier
+ */
+export const compressionCeiling_N = (piston: Piston, gas_Pa = atmosphere_Pa): number =>
+  gas_Pa * annulus_m2(piston);
+
 const positive = (value: number): boolean => Number.isFinite(value) && value > 0;
 const mm = (value_m: number): string => `${Math.round(value_m * 1e6) / 1e3}`;

@@ -2,7 +2,7 @@ import type { ForceCurve } from '../curves/force-curve.js';
 import { coverage95 } from '../estimate.js';
 import type { CurvePoint } from '../result.js';
 import { type BlankPoint, unknownsOf } from './blank.js';
-import { annulus_m2, type HoleChange, type Piston, withHoles } from './piston.js';
+import { compressionCeiling_N, type HoleChange, type Piston, withHoles } from './piston.js';
 import { pistonFlow } from './piston-flow.js';
 
 /** Everything a predicted curve rests on; `modes` err by one standard error each. */
@@ -26,8 +26,6 @@ export interface Prediction {
   /** True where compression asks for more than the atmosphere can push through the piston. */
   readonly aboveCeiling: boolean;
 }
-
-const atmosphere_Pa = 101_325;
 
 /** Damping at one velocity with the changed holes at a diameter. */
 export function predictedForce_N(
@@ -79,6 +77,6 @@ export function predictCurve(
     },
     reynolds: Math.max(...ends.map(({ reynolds }) => reynolds)),
     leakShare: Math.max(...ends.map(({ leakShare }) => leakShare)),
-    aboveCeiling: points[points.length - 1].force_N > atmosphere_Pa * annulus_m2(basis.piston),
+    aboveCeiling: points[points.length - 1].force_N > compressionCeiling_N(basis.piston),
   };
 }

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
+  compressionCeiling_N,
   drillsAround,
   drillsOf,
   type Piston,
@@ -60,6 +61,12 @@ describe('a piston', () => {
       found: 'a hole of 5 mm',
       wanted: 'less than the 4.35 mm between shaft and rim',
     });
+  });
+
+  it('can be pushed no harder in compression than the gas behind it pushes: 9 to 16 N for usual bores at 1 atm', () => {
+    expect(compressionCeiling_N({ ...piston, bore_m: 11.5e-3 })).toBeCloseTo(9.7, 1);
+    expect(compressionCeiling_N({ ...piston, bore_m: 14.5e-3 })).toBeCloseTo(15.9, 1);
+    expect(compressionCeiling_N(piston, 2 * 101_325)).toBeCloseTo(2 * compressionCeiling_N(piston), 10);
   });
 
   it('is drilled in all, some or further holes', () => {
