@@ -25,7 +25,7 @@ beforeAll(async () => {
   await recordTwoBuilds(logbook);
   [dashboard, browser] = await Promise.all([startDashboard(logbook), launchBrowser()]);
   ({ page } = await openTogether());
-  await renewReadmePicture(page, 'together', 1600);
+  await renewReadmePicture(page, 'together', 1225);
 }, 180_000);
 
 afterAll(async () => {

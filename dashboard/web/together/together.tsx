@@ -34,6 +34,7 @@ export function Together() {
     <div class="together">
       <Headline />
       <Chooser />
+      <Simulated />
       {troubles.length > 0 && <Trouble error={troubles[0]!} again={retryAnalyses} />}
       {!isSettled && (
         <Waiting doing="Analysing the recordings" done={wanted.length - missing.length} of={wanted.length} />
@@ -47,6 +48,16 @@ export function Together() {
       <NextStep />
     </div>
   );
+}
+
+/** Invented numbers are called so wherever they are shown. */
+function Simulated() {
+  const included = chosen.value.flatMap((entry) => entry.included);
+  const simulated = included.filter((recording) => recording.simulated).length;
+  if (simulated === 0) return null;
+  const which =
+    simulated === included.length ? 'These recordings were' : `${simulated} of these recordings were`;
+  return <p class="note">{which} made by the simulated rig: no shock was measured.</p>;
 }
 
 function Notes({ shown }: { readonly shown: readonly ShownComparison[] }) {
