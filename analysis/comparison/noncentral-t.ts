@@ -10,7 +10,7 @@ const solved = new Map<string, number>();
  * @param df degrees of freedom of the standard error, > 0
  * @param power wanted chance of resolving the difference, 0.5 to 0.99
  * @param alpha chance of resolving a difference that is not there, both signs together
- * @returns a multiple of the standard error; 3.78 at 4 degrees of freedom and 80 %
+ * @returns a multiple of the standard error; 3.76 at 4 degrees of freedom and 80 %
  * Numerical notes: the chance is integrated over the χ distribution of the standard error with 400 Simpson
  *   steps (1e-8); the chance of resolving it with the wrong sign is left out (below 1e-4 there).
  */
