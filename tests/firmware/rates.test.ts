@@ -1,13 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { conversation } from './machine/conversation.js';
 import { setDeviceClock } from './machine/device-clock.js';
-
-interface Load {
-  readonly program: string;
-  readonly baud: number;
-  readonly force_Hz: number;
-  readonly position_Hz: number;
-}
+import { type Load, provenLoads } from './proven-loads.js';
 
 /** Samples for some seconds, with times of ten digits, which make the longest lines. */
 function runLoaded({ program, baud, force_Hz, position_Hz }: Load, time_s: number) {
@@ -32,26 +26,23 @@ function runLoaded({ program, baud, force_Hz, position_Hz }: Load, time_s: numbe
 }
 
 describe('the highest rates of the table', () => {
-  it.each<Load>([
-    { program: 'slide-115200', baud: 115_200, force_Hz: 80, position_Hz: 300 },
-    { program: 'slide', baud: 250_000, force_Hz: 80, position_Hz: 700 },
-    { program: 'slide-320', baud: 250_000, force_Hz: 320, position_Hz: 400 },
-    { program: 'slide-500000', baud: 500_000, force_Hz: 80, position_Hz: 1000 },
-    { program: 'angle-1000', baud: 500_000, force_Hz: 1000, position_Hz: 400 },
-  ])('$baud baud: $force_Hz forces and $position_Hz positions a second, no line lost or damaged', (load) => {
-    const { talk, missing, told, dropped } = runLoaded(load, 2);
-    expect({ missing, told, dropped, skipped: talk.skipped }).toEqual({
-      missing: 0,
-      told: 0,
-      dropped: 0,
-      skipped: ['empty'],
-    });
-    expect(Math.abs(talk.samples('force').length - 2 * load.force_Hz)).toBeLessThanOrEqual(2);
-    expect(Math.abs(talk.samples('position').length - 2 * load.position_Hz)).toBeLessThanOrEqual(2);
-    expect(talk.board.converter.account).toMatchObject({ powerDowns: 0, unread: 0, collided: 0 });
-    // A clock pulse of 0.2 to 50 µs is what the converter allows.
-    expect(talk.board.converter.account.longestHigh_cycles).toBeLessThanOrEqual(8);
-  });
+  it.each(provenLoads)(
+    '$baud baud: $force_Hz forces and $position_Hz positions a second, no line lost or damaged',
+    (load) => {
+      const { talk, missing, told, dropped } = runLoaded(load, 2);
+      expect({ missing, told, dropped, skipped: talk.skipped }).toEqual({
+        missing: 0,
+        told: 0,
+        dropped: 0,
+        skipped: ['empty'],
+      });
+      expect(Math.abs(talk.samples('force').length - 2 * load.force_Hz)).toBeLessThanOrEqual(2);
+      expect(Math.abs(talk.samples('position').length - 2 * load.position_Hz)).toBeLessThanOrEqual(2);
+      expect(talk.board.converter.account).toMatchObject({ powerDowns: 0, unread: 0, collided: 0 });
+      // A clock pulse of 0.2 to 50 µs is what the converter allows.
+      expect(talk.board.converter.account.longestHigh_cycles).toBeLessThanOrEqual(8);
+    },
+  );
 });
 
 describe('asked for more than the wire carries', () => {
