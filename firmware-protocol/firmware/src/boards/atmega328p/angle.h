@@ -4,7 +4,7 @@
 #include <util/atomic.h>
 #include <util/twi.h>
 
-#include "../../core/rig.h"
+#include "../../core/channel.h"
 #include "../../options.h"
 #include "clock.h"
 #include "two_wire_bus.h"

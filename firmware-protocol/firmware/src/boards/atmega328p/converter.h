@@ -4,7 +4,7 @@
 #include <util/atomic.h>
 #include <util/delay_basic.h>
 
-#include "../../core/rig.h"
+#include "../../core/channel.h"
 #include "../../options.h"
 #include "clock.h"
 #include "pins.h"

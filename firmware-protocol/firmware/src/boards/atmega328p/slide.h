@@ -3,7 +3,7 @@
 #include <avr/io.h>
 #include <util/atomic.h>
 
-#include "../../core/rig.h"
+#include "../../core/channel.h"
 #include "../../options.h"
 #include "clock.h"
 #include "pins.h"
