@@ -114,9 +114,7 @@ describe('a reset', () => {
     const talk = conversation({ program: 'slide', seed: 1 });
     talk.listen(0.05);
     const { cpu } = talk.board.chip;
-    // The last word of the memory becomes a jump to itself, and the program finds itself there.
-    cpu.progMem[0x3fff] = 0xcfff;
-    cpu.pc = 0x3fff;
+    talk.board.hang();
     cpu.data[0x600] = 0x5a;
     const frames = talk.listen(0.2);
     expect(talk.board.resets.map(({ cause }) => cause)).toEqual(['power', 'watchdog']);
@@ -130,9 +128,8 @@ describe('a reset', () => {
     const talk = conversation({ program: 'slide', seed: 1 });
     talk.listen(0.05);
     const { progMem } = talk.board.chip.cpu;
-    progMem[0x3fff] = 0xcfff;
-    talk.board.chip.cpu.pc = 0x3fff;
-    // The start itself hangs now.
+    talk.board.hang();
+    // The start itself hangs now: its first instruction is a jump to itself.
     progMem[progMem[1]!] = 0xcfff;
     talk.listen(0.12 + 10 * 0.017);
     const cycles = talk.board.resets.slice(1).map(({ cycle }) => cycle);

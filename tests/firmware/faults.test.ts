@@ -8,12 +8,6 @@ import { conversation } from './machine/conversation.js';
 import type { SimulatedBoard } from './machine/simulated-board.js';
 import { recordingBench } from './recording-bench.js';
 
-/** The program finds itself in a loop that does nothing. */
-function hang({ chip }: SimulatedBoard) {
-  chip.cpu.progMem[0x3fff] = 0xcfff;
-  chip.cpu.pc = 0x3fff;
-}
-
 /** Whatever the program does stops for a while in the next read, with the converter's clock high. */
 function stallInRead({ chip, converter }: SimulatedBoard, pulse: number, stall_us: number) {
   const { clockRises } = converter;
@@ -119,7 +113,7 @@ describe('a program that hangs while sampling', () => {
     await link.startSampling();
     await new Promise<void>((resolve) => void port.clock.after(500, resolve));
     const hung_s = port.board.time_s;
-    hang(port.board);
+    port.board.hang();
     await new Promise<void>((resolve) => void port.clock.after(500, resolve));
     expect(failures.map(([code]) => code)).toEqual(['rig-restarted']);
     expect(failures[0]![1] - hung_s).toBeLessThan(0.25);

@@ -185,13 +185,7 @@ describe('re-arming', () => {
 
   it.each([
     ['the port being opened', (talk: Conversation) => talk.board.reset()],
-    [
-      'a hang and its watchdog',
-      ({ board }: Conversation) => {
-        board.chip.cpu.progMem[0x3fff] = 0xcfff;
-        board.chip.cpu.pc = 0x3fff;
-      },
-    ],
+    ['a hang and its watchdog', (talk: Conversation) => talk.board.hang()],
   ])('is not done by %s: a trip outlives resets', (_what, reset) => {
     const talk = turning({ bootLoader: true });
     talk.board.press('stop', true);
@@ -234,8 +228,7 @@ describe('the drive', () => {
   it('is off 125 ms after the program hangs, when the watchdog strikes', () => {
     const talk = turning();
     const hung_s = talk.board.time_s;
-    talk.board.chip.cpu.progMem[0x3fff] = 0xcfff;
-    talk.board.chip.cpu.pc = 0x3fff;
+    talk.board.hang();
     talk.listen(0.3);
     expect(stopped_s(talk) - hung_s).toBeLessThan(0.13);
     expect(talk.events().at(-1)).toMatchObject({ event: 'boot', value: 8 });

@@ -41,6 +41,8 @@ export interface SimulatedBoard {
   runFor(time_s: number): void;
   /** Pulls the reset pin, as opening the port does on most boards. */
   reset(): void;
+  /** The program finds itself in a loop that does nothing. */
+  hang(): void;
   /** Bytes from the host, sent at its baud rate. */
   receive(bytes: Uint8Array): void;
   /** What the host has set. */
@@ -80,6 +82,8 @@ const usualConverter = {
 
 /** Baud rates further apart than this read as something else. Common practice, no source. */
 const BAUD_TOLERANCE = 0.03;
+
+const JUMP_TO_ITSELF = 0xcfff;
 
 const pins: Readonly<Record<Button, readonly ['B' | 'D', number]>> = {
   stop: ['D', 2],
@@ -218,6 +222,11 @@ export function simulatedBoard(options: BoardOptions): SimulatedBoard {
         drive.detach(now);
         loader = bootLoader(now, (byte) => options.onByte?.(byte));
       } else start('external', false);
+    },
+    hang() {
+      const lastWord = program.length - 1;
+      program[lastWord] = JUMP_TO_ITSELF;
+      life.cpu.pc = lastWord;
     },
     receive(bytes) {
       for (const byte of bytes) {
