@@ -23,17 +23,14 @@ class Rig {
   void begin() {
     Board::write("\n", 1);
     sender_.tell(Event::boot, Board::reset_cause());
-    last_look_us_ = Board::now_us();
   }
 
   /** One round: host, samples, drive. Takes well under a millisecond and never waits. */
   void step() {
     hear_host();
     take_samples();
-    const uint32_t now_us = Board::now_us();
-    if (since_us(last_look_us_, now_us) >= 1000) {
-      last_look_us_ += 1000;
-      if (Board::has_drive) watch_drive(now_us);
+    if (Board::millisecond_passed()) {
+      if (Board::has_drive) watch_drive();
       sender_.each_millisecond();
     }
     sender_.send_what_waits();
@@ -131,8 +128,8 @@ class Rig {
     if (Board::take_position(sample) && sampling_) sender_.sample('P', sample);
   }
 
-  void watch_drive(uint32_t now_us) {
-    heed(guard_.look_at_time(now_us));
+  void watch_drive() {
+    heed(guard_.look_at_time(Board::now_us()));
     look_at_switches();
     Board::power(guard_.engaged() ? power_.step() : 0);
   }
@@ -160,8 +157,6 @@ class Rig {
   LineIn line_in_;
   Sender<Board> sender_;
   bool sampling_ = false;
-  /** When clock and switches were last looked at. */
-  uint32_t last_look_us_ = 0;
 };
 
 }  // namespace dashpot

@@ -63,6 +63,13 @@ struct Board {
   static uint32_t now_us() { return atmega328p::now_us(); }
   static int32_t reset_cause() { return cause_of_reset; }
 
+  /** True once for each millisecond. */
+  static bool millisecond_passed() {
+    const bool passed = tick;
+    if (passed) tick = false;
+    return passed;
+  }
+
   static uint8_t room() { return to_host.room(); }
   static void write(const char* bytes, uint8_t length) { atmega328p::write(bytes, length); }
   static bool heard() { return !from_host.empty(); }
@@ -114,7 +121,7 @@ struct Board {
   static void rest() {
     set_sleep_mode(SLEEP_MODE_IDLE);
     cli();
-    while (!millisecond_passed && !conversion_done && !position_done && from_host.empty()) {
+    while (!tick && !conversion_done && !position_done && from_host.empty()) {
       sleep_enable();
       // The instruction after sei() still runs before any interrupt, so none is missed between look and sleep.
       sei();
@@ -122,7 +129,6 @@ struct Board {
       sleep_disable();
       cli();
     }
-    millisecond_passed = false;
     sei();
   }
 

@@ -14,8 +14,8 @@ namespace dashpot {
 namespace atmega328p {
 
 static volatile uint32_t overflows = 0;
-/** A millisecond has passed, so there is something to look at. */
-static volatile bool millisecond_passed = false;
+/** The timer has counted a millisecond. */
+static volatile bool tick = false;
 
 constexpr uint16_t ticks_per_ms = 2000;
 /** Between two position samples. */
@@ -55,5 +55,5 @@ ISR(TIMER1_OVF_vect) { dashpot::atmega328p::overflows++; }
 
 ISR(TIMER1_COMPB_vect) {
   OCR1B += dashpot::atmega328p::ticks_per_ms;
-  dashpot::atmega328p::millisecond_passed = true;
+  dashpot::atmega328p::tick = true;
 }

@@ -69,6 +69,13 @@ struct Board {
   /** Cores keep the cause in ways of their own. */
   static int32_t reset_cause() { return 0; }
 
+  static bool millisecond_passed() {
+    static uint32_t last_us = micros();
+    if (since_us(last_us, micros()) < 1000) return false;
+    last_us += 1000;
+    return true;
+  }
+
   static uint8_t room() {
     const int room = Serial.availableForWrite();
     return static_cast<uint8_t>(room < UINT8_MAX ? room : UINT8_MAX);
