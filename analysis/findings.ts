@@ -1,7 +1,7 @@
 import type { TermName } from './identification/columns.js';
-import { type Identification, medianPeriod } from './identification/identify.js';
+import type { Identification } from './identification/identify.js';
 import type { RecordedMotion } from './identification/prepare.js';
-import type { UsableSamples } from './identification/samples.js';
+import { medianPeriod, type UsableSamples } from './identification/samples.js';
 import type { Finding, RecordingAnalysis } from './result.js';
 import type { Trace } from './trace.js';
 
@@ -31,7 +31,8 @@ export function findingsOf(
       samples: usable.saturated,
       share_percent: (100 * usable.saturated) / trace.force.time_s.length,
     });
-  const missing = Math.max(trace.rig.samplesMissing, missingSamples(trace.force.time_s));
+  const seenMissing = missingSamples(trace.force.time_s) + missingSamples(trace.position.time_s);
+  const missing = Math.max(trace.rig.samplesMissing, seenMissing);
   if (missing > 0) warn('samples-missing', { samples: missing });
   if (analysis.cycles < fewestCycles && analysis.procedure !== 'slow-sweep')
     warn('too-few-cycles', { cycles: analysis.cycles, wanted: fewestCycles });
@@ -48,7 +49,7 @@ export function findingsOf(
   return found;
 }
 
-/** Conversions that should have been there, from gaps in the force channel's own times. */
+/** Samples that should have been there, from gaps in a channel's own times. */
 function missingSamples(time_s: Float64Array): number {
   const period_s = medianPeriod(time_s);
   let missing = 0;

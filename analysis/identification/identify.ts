@@ -1,4 +1,3 @@
-import { median } from '../numerics/summary.js';
 import type { KernelName } from '../result.js';
 import type { Trace } from '../trace.js';
 import { noFeatures, type TermName } from './columns.js';
@@ -14,6 +13,7 @@ import {
 } from './evaluate.js';
 import { type Featured, findFeatures, withCeilingOn } from './features.js';
 import { motionOnGrid, type RecordedMotion } from './prepare.js';
+import { medianPeriod } from './samples.js';
 import { sampleNoise } from './smooth-motion.js';
 import { type Fit, projectLinear, solve } from './solve.js';
 
@@ -30,6 +30,8 @@ export interface Identification {
 
 /** Fastest over slowest stroke at which damping can be told from drag. */
 const leastSpeedRatio = 3;
+/** No load cell's converter is faster; a shorter period is one of stamps in bursts, and would ask for a huge grid. */
+const shortestPeriod_s = 0.1e-3;
 /** Samples on which shapes and kernel are searched; all samples polish the result. */
 const searchSamples = 6000;
 const startShape: Shape = {
@@ -74,7 +76,10 @@ export function identify(
   counts: Uint8Array,
   clusterOf: Int32Array,
 ): Identification | null {
-  const period_s = trace.rig.conversionPeriod_s ?? medianPeriod(trace.force.time_s);
+  const period_s = Math.max(
+    shortestPeriod_s,
+    trace.rig.conversionPeriod_s ?? medianPeriod(trace.force.time_s),
+  );
   const recording: Recording = { trace, motion, counts, period_s };
   const stride = Math.max(1, Math.floor(trace.force.time_s.length / searchSamples));
   const candidates = searchKernels(recording, supportedModel(motion), stride);
@@ -303,10 +308,4 @@ function withoutShape(shape: Shape, dropped: readonly (TermName | ShapeName)[]):
   if (dropped.includes('lag')) out = { ...out, lag_s: 0 };
   if (dropped.includes('start')) out = { ...out, startState: 0 };
   return out;
-}
-
-export function medianPeriod(time_s: Float64Array): number {
-  const steps = new Float64Array(time_s.length - 1);
-  for (let i = 1; i < time_s.length; i++) steps[i - 1] = time_s[i] - time_s[i - 1];
-  return median(steps);
 }

@@ -40,6 +40,7 @@ export function findRests(
     return sum / third;
   };
   let from = 0;
+  let free = 0;
   while (from + 3 * third <= n) {
     const [a, b, c] = [mean(from), mean(from + third), mean(from + 2 * third)];
     const still =
@@ -49,23 +50,41 @@ export function findRests(
       from += third;
       continue;
     }
-    const rest = followOut(position_m, from, from + 3 * third - 1, (a + b + c) / 3, 3 * sampleNoise_m);
-    const fresh = rests.length === 0 || time_s[rest.low] > rests[rests.length - 1].to_s;
-    if (fresh && !turnsSmoothly(time_s, position_m, rest.low, rest.high, sampleNoise_m))
+    const stretch = { low: from, high: from + 3 * third - 1, position_m: (a + b + c) / 3 };
+    const rest = followOut(position_m, stretch, free, 3 * sampleNoise_m);
+    if (!turnsSmoothly(time_s, position_m, rest.low, rest.high, sampleNoise_m)) {
       rests.push({ from_s: time_s[rest.low], to_s: time_s[rest.high], position_m: rest.position_m });
+      // Over minutes chance does break a rest in two; the second then must not reach back into the first.
+      free = rest.high + 1;
+    }
     from = Math.max(rest.high + 1, from + third);
   }
   return rests;
 }
 
-/** Widens a resting stretch until two samples in a row leave the noise, then steps back to the last one well inside. */
-function followOut(position_m: Float64Array, low: number, high: number, start_m: number, band_m: number) {
-  let sum = start_m * (high - low + 1);
+/** Samples `low` to `high` and their mean position. */
+interface Stretch {
+  readonly low: number;
+  readonly high: number;
+  readonly position_m: number;
+}
+
+/**
+ * Widens a resting stretch, back to sample `first` at most, until two samples in a row leave the noise, then steps
+ * back to the last one well inside.
+ */
+function followOut(
+  position_m: Float64Array,
+  { low, high, position_m: start_m }: Stretch,
+  first: number,
+  band_m: number,
+): Stretch {
   let count = high - low + 1;
+  let sum = start_m * count;
   const follow = (from: number, step: number) => {
     let at = from;
     let inside = from;
-    for (let i = from + step; i >= 0 && i < position_m.length; i += step) {
+    for (let i = from + step; i >= first && i < position_m.length; i += step) {
       const off = Math.abs(position_m[i] - sum / count);
       if (off > band_m) {
         const next = position_m[i + step] ?? Number.NaN;

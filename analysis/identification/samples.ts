@@ -1,3 +1,4 @@
+import { median } from '../numerics/summary.js';
 import type { Trace } from '../trace.js';
 import type { RecordedMotion } from './prepare.js';
 
@@ -10,9 +11,15 @@ export interface UsableSamples {
 /** Longest run of one extreme value that still counts as chance. */
 const longestRun = 4;
 
+/** Longest silence of the position channel across which the motion is known, in periods of that channel. */
+const longestSilence = 20;
+/** Longest time for which a force remembers the motion before it: lag and averaging. */
+const memory_s = 0.15;
+
 /**
  * Leaves out samples at the converter's limits, declared or seen as a run of equal extreme values: they say only
- * that the force was at least that large.
+ * that the force was at least that large. Leaves out, too, those whose motion nobody measured: before the position
+ * channel begins, after it ends and in its gaps.
  */
 export function usableSamples(trace: Trace): UsableSamples {
   const { force_N } = trace.force;
@@ -25,7 +32,21 @@ export function usableSamples(trace: Trace): UsableSamples {
       counts[i] = 0;
       saturated++;
     }
+  leaveOutUnseen(counts, trace.force.time_s, trace.position.time_s);
   return { counts, saturated };
+}
+
+function leaveOutUnseen(counts: Uint8Array, force_s: Float64Array, position_s: Float64Array): void {
+  const longest_s = longestSilence * medianPeriod(position_s);
+  let i = 0;
+  const leaveOut = (from_s: number, to_s: number) => {
+    while (i < force_s.length && force_s[i] <= from_s) i++;
+    for (; i < force_s.length && force_s[i] < to_s; i++) counts[i] = 0;
+  };
+  leaveOut(Number.NEGATIVE_INFINITY, position_s[0]);
+  for (let k = 1; k < position_s.length; k++)
+    if (position_s[k] - position_s[k - 1] > longest_s) leaveOut(position_s[k - 1], position_s[k] + memory_s);
+  leaveOut(position_s[position_s.length - 1], Number.POSITIVE_INFINITY);
 }
 
 /** The largest (sign 1) or smallest (−1) value, if it stands in a run too long for chance while force varies. */
@@ -62,4 +83,10 @@ export function clustersOf(time_s: Float64Array, motion: RecordedMotion): Int32A
     clusterOf[k] = Math.floor((i + share) * parts);
   }
   return clusterOf;
+}
+
+export function medianPeriod(time_s: Float64Array): number {
+  const steps = new Float64Array(time_s.length - 1);
+  for (let i = 1; i < time_s.length; i++) steps[i - 1] = time_s[i] - time_s[i - 1];
+  return median(steps);
 }
