@@ -12,6 +12,7 @@ import { addPorts } from './ports.js';
 import { addRecord } from './record.js';
 import { reportOf } from './report-error.js';
 import { addStart } from './start.js';
+import { addSummary } from './summary.js';
 import { version } from './version.js';
 
 /** Builds the command line; each command loads what it needs only when it runs. */
@@ -32,7 +33,17 @@ function commandLine(): Command {
     .configureOutput({ outputError: (text, write) => write(usageLine(text)) })
     .addHelpText('afterAll', closing)
     .exitOverride();
-  for (const add of [addDemo, addStart, addPorts, addRecord, addImport, addAnalyze, addCompare, addExport])
+  for (const add of [
+    addDemo,
+    addStart,
+    addPorts,
+    addRecord,
+    addImport,
+    addAnalyze,
+    addCompare,
+    addSummary,
+    addExport,
+  ])
     add(program);
   return program;
 }

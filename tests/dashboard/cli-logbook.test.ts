@@ -154,3 +154,28 @@ describe('start', () => {
     expect(readFileSync(at('letter.txt'), 'utf8')).toMatch(/^Dear/);
   });
 });
+
+describe('summary', () => {
+  it('groups the recordings by build, as a table, CSV and JSON that agree', async () => {
+    const [text, csv, json] = await Promise.all([
+      runCli(['summary', ...logbook]),
+      runCli(['summary', '--csv', ...logbook]),
+      runCli(['summary', '--json', ...logbook]),
+    ]);
+    for (const { status, stderr } of [text, csv, json])
+      expect({ status, stderr }).toEqual({ status: 0, stderr: '' });
+    const drag = (JSON.parse(json.stdout) as { rows: Record<string, unknown>[] }).rows.find(
+      ({ quantity, group }) => quantity === 'friction_N' && group === 'old seal',
+    )!;
+    expect(drag.mean as number).toBeCloseTo(1.1, 1);
+    expect(csv.stdout).toContain(`old seal,friction_N,${drag.n},${drag.mean}`);
+    expect(text.stdout).toMatch(/^old seal$/m);
+    expect(text.stdout).toContain((drag.mean as number).toPrecision(4));
+  });
+
+  it('of a logbook that is not there is refused in one line', async () => {
+    const refused = await runCli(['summary', '--logbook', at('nowhere.sqlite')]);
+    expect(refused).toMatchObject({ status: 2, stdout: '' });
+    expect(linesOf(refused.stderr)).toHaveLength(1);
+  });
+});
