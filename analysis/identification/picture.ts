@@ -28,7 +28,7 @@ export function pictureOf(
     for (let j = 0; j < terms.length; j++) {
       const part = fit.coefficients[j] * at(evaluation.linear[j]);
       fitted += part;
-      if (/^(drag|linear|quadratic|thinning)/.test(terms[j])) frictional += part;
+      if (/^(drag|linear|quadratic|thinning|ceiling)/.test(terms[j])) frictional += part;
     }
     const residual = force_N[i] - fitted;
     const moved = [

@@ -47,15 +47,23 @@ export function estimatesOf(identification: Identification) {
   ];
   const excess = fit.shape.breakawayExcess;
 
-  /** Damping alone at a signed velocity, force signed by velocity; drag of the direction added on request. */
+  /**
+   * Damping alone at a signed velocity, force signed by velocity, no higher than its ceiling at mid-stroke; drag of
+   * the direction added on request.
+   */
   function forceAt(velocity_m_per_s: number, withDrag: boolean): Propagated {
     const v = velocity_m_per_s;
     const side = v > 0 ? 'Compression' : 'Rebound';
-    const entries: [number, number][] = [];
+    let entries: [number, number][] = [];
     if (at(`linear${side}`) >= 0) entries.push([at(`linear${side}`), v]);
     if (at(`quadratic${side}`) >= 0) entries.push([at(`quadratic${side}`), v * Math.abs(v)]);
     let value = 0;
     for (const [index, factor] of entries) value += fit.coefficients[index] * factor;
+    const ceiling = fit.coefficients[at('ceiling')] ?? Number.POSITIVE_INFINITY;
+    if (v > 0 && value > ceiling) {
+      value = ceiling;
+      entries = [[at('ceiling'), 1]];
+    }
     if (withDrag) {
       const index = at(`drag${side}`);
       const fall = Math.exp(-((v / fit.shape.stribeckSpeed_m_per_s) ** 2));

@@ -42,7 +42,7 @@ describe('what a shock does beyond gas, drag and damping', () => {
     }
   });
 
-  it('a compression ceiling shows with its force within 1 %, and damping below it as it is', () => {
+  it('a compression ceiling shows with its force within 1 %, the curve stops at it, and damping below it is as it was', () => {
     const { analysis, shock } = analysed(33, ({ compression }) => ({
       ceiling_N: 0.1 * compression.linear + 0.01 * compression.quadratic,
     }));
@@ -50,6 +50,10 @@ describe('what a shock does beyond gas, drag and damping', () => {
     expect(Math.abs((found.values.force_N as number) / shock.ceiling_N! - 1)).toBeLessThan(0.01);
     const { value } = analysis.damping.compression.linear_Ns_per_m!;
     expect(Math.abs(value / shock.compression.linear - 1)).toBeLessThan(0.02);
+    const fastest = analysis.damping.curve.at(-1)!;
+    const uncapped_N = shock.compression.linear * fastest.velocity_m_per_s;
+    expect(uncapped_N).toBeGreaterThan(1.2 * shock.ceiling_N!);
+    expect(Math.abs(fastest.force_N / shock.ceiling_N! - 1)).toBeLessThan(0.01);
   });
 
   it('contact before the end of travel shows where and how hard', () => {
