@@ -59,7 +59,7 @@ export interface Gram {
 export interface Evaluation {
   readonly linear: readonly Float64Array[];
   readonly byShape: readonly (Float64Array | null)[];
-  /** Position of sample i on the grid is `scale·time + shift`, in grid steps. */
+  /** A sample's place on the grid, in grid steps, is its time over the step plus this. */
   readonly shift: number;
 }
 

@@ -241,9 +241,9 @@ function scanShape(problem: FitProblem, stride: number): Shape | null {
 
 /**
  * The term or shape parameter that the recording supports least, or null when all are supported.
- * Criterion: a term stays when the standard error of its largest contribution to the force is below half the
- * largest contribution of its kind; a shape parameter, when its standard error (of its logarithm for lengths and
- * speeds) is below one.
+ * Criteria: the quadratic terms stay while the standard error of their force at top speed is below half the damping
+ * there; the moving mass, below itself or 50 g; the Stribeck effect, below 1 in its excess and in the logarithm of
+ * its speed; the lag, below 10 ms; the start state, below 3 sliding levels. Other terms are not judged here.
  */
 function leastSupported(
   problem: FitProblem,
