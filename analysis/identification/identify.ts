@@ -12,9 +12,9 @@ import {
   type ShapeName,
 } from './evaluate.js';
 import { type Featured, findFeatures, withCeilingOn } from './features.js';
+import { sampleNoise } from './position-noise.js';
 import { motionOnGrid, type RecordedMotion } from './prepare.js';
 import { medianPeriod } from './samples.js';
-import { sampleNoise } from './smooth-motion.js';
 import { type Fit, projectLinear, solve } from './solve.js';
 
 /** A fitted recording: everything the report is made from. */

@@ -3,8 +3,9 @@ import type { AnalysisRefusal } from '../result.js';
 import type { Trace } from '../trace.js';
 import { straightenStrokes } from './monotone-strokes.js';
 import { gridMotion, type MotionGrid } from './motion-grid.js';
+import { sampleNoise } from './position-noise.js';
 import { findRests, type Rest } from './rests.js';
-import { type MotionNodes, sampleNoise, smoothMotion } from './smooth-motion.js';
+import { type MotionNodes, smoothMotion } from './smooth-motion.js';
 
 /** Motion of a recording, known before anything is fitted. */
 export interface RecordedMotion {

@@ -1,4 +1,4 @@
-import { choleskyFactor, choleskyInverse } from '../numerics/linear.js';
+import { growingQuintic, type Quintic } from './local-quintic.js';
 import type { SmoothedMotion } from './motion-grid.js';
 import type { Rest } from './rests.js';
 
@@ -11,8 +11,6 @@ export interface MotionNodes extends SmoothedMotion {
   readonly sampleNoise_m: number;
 }
 
-const degree = 5;
-const size = degree + 1;
 const smallestHalfWindow = 5;
 const growth = 1.4;
 /** Half-width, in standard errors, of the intervals that windows must agree within. */
@@ -52,12 +50,12 @@ export function smoothMotion(
     moving(to);
     while (to < time_s.length && time_s[to] <= rest.to_s) to++;
     from = to;
-    const node = {
-      position: rest.position_m,
-      velocity: 0,
-      acceleration: 0,
-      positionError: 0,
-      velocityError: 0,
+    const node: Node = {
+      position_m: rest.position_m,
+      velocity_m_per_s: 0,
+      acceleration_m_per_s2: 0,
+      positionError_m: 0,
+      velocityError_m_per_s: 0,
       half_s: 0,
     };
     nodes.push({ time_s: rest.from_s, node }, { time_s: rest.to_s, node });
@@ -66,167 +64,114 @@ export function smoothMotion(
   const column = (of: (node: Node) => number) => Float64Array.from(nodes, ({ node }) => of(node));
   return {
     time_s: Float64Array.from(nodes, (entry) => entry.time_s),
-    position_m: column((node) => node.position),
-    velocity_m_per_s: column((node) => node.velocity),
-    acceleration_m_per_s2: column((node) => node.acceleration),
-    positionError_m: column((node) => node.positionError),
-    velocityError_m_per_s: column((node) => node.velocityError),
+    position_m: column((node) => node.position_m),
+    velocity_m_per_s: column((node) => node.velocity_m_per_s),
+    acceleration_m_per_s2: column((node) => node.acceleration_m_per_s2),
+    positionError_m: column((node) => node.positionError_m),
+    velocityError_m_per_s: column((node) => node.velocityError_m_per_s),
     sampleNoise_m,
   };
+}
+
+interface Node extends Quintic {
+  readonly half_s: number;
 }
 
 function smoothSegment(
   time_s: Float64Array,
   position_m: Float64Array,
-  noise: number,
+  noise_m: number,
   period_s: (time_s: number) => number,
   nodes: { time_s: number; node: Node }[],
 ): void {
   const n = time_s.length;
   const spacing_s = (time_s[n - 1] - time_s[0]) / (n - 1);
-  let at = time_s[0];
+  const nodeAt = windowGrower(time_s, position_m, noise_m);
+  const stepOf = (node: Node) => Math.max(spacing_s, node.half_s / nodesPerHalfWindow);
+  let previous_s = time_s[0];
+  let at_s = time_s[0];
   let nearest = 0;
+  let samples = 0;
   for (;;) {
-    while (nearest < n - 1 && Math.abs(time_s[nearest + 1] - at) <= Math.abs(time_s[nearest] - at)) nearest++;
-    const most_s = Math.max(smallestHalfWindow * spacing_s, period_s(at) * longestShare);
-    const node = growWindow(time_s, position_m, at, nearest, most_s, noise);
-    nodes.push({ time_s: at, node });
-    if (at >= time_s[n - 1]) break;
-    at = Math.min(time_s[n - 1], at + Math.max(spacing_s, node.half_s / nodesPerHalfWindow));
-  }
-}
-
-interface Node {
-  readonly position: number;
-  readonly velocity: number;
-  readonly acceleration: number;
-  readonly positionError: number;
-  readonly velocityError: number;
-  readonly half_s: number;
-}
-
-function growWindow(
-  time_s: Float64Array,
-  position_m: Float64Array,
-  at: number,
-  nearest: number,
-  most_s: number,
-  noise: number,
-): Node {
-  const n = time_s.length;
-  const base = position_m[nearest];
-  const powers = new Float64Array(2 * degree + 1);
-  const moments = new Float64Array(size);
-  let low = nearest;
-  let high = nearest - 1;
-  let best: Node | null = null;
-  const allowed = { xLow: -Infinity, xHigh: Infinity, vLow: -Infinity, vHigh: Infinity };
-  for (let want = 2 * smallestHalfWindow + 1; ; want = Math.ceil(want * growth)) {
-    // Take the samples nearest in time, one-sided at the ends of the recording.
-    while (high - low + 1 < Math.min(want, n)) {
-      const left = low > 0 ? at - time_s[low - 1] : Infinity;
-      const right = high < n - 1 ? time_s[high + 1] - at : Infinity;
-      const i = left < right ? --low : ++high;
-      addSample(powers, moments, (time_s[i] - at) / most_s, position_m[i] - base);
-    }
-    const half_s = Math.max(at - time_s[low], time_s[high] - at);
-    if (best && half_s > most_s) break;
-    const node = fitWindow(powers, moments, most_s, half_s, base, noise);
-    if (!node) {
-      if (high - low + 1 >= n) break;
+    while (nearest > 0 && time_s[nearest] > at_s) nearest--;
+    while (nearest < n - 1 && Math.abs(time_s[nearest + 1] - at_s) <= Math.abs(time_s[nearest] - at_s))
+      nearest++;
+    const most_s = Math.max(smallestHalfWindow * spacing_s, period_s(at_s) * longestShare);
+    const { node, count } = nodeAt(at_s, nearest, most_s, samples);
+    samples = count;
+    // A long step that ends where windows are short has jumped over a sharp turn: go back and take it from there.
+    if (at_s - previous_s > 2 * stepOf(node)) {
+      at_s = previous_s + stepOf(node);
       continue;
     }
-    allowed.xLow = Math.max(allowed.xLow, node.position - agreement * node.positionError);
-    allowed.xHigh = Math.min(allowed.xHigh, node.position + agreement * node.positionError);
-    allowed.vLow = Math.max(allowed.vLow, node.velocity - agreement * node.velocityError);
-    allowed.vHigh = Math.min(allowed.vHigh, node.velocity + agreement * node.velocityError);
-    if (best && (allowed.xLow > allowed.xHigh || allowed.vLow > allowed.vHigh)) break;
-    best = node;
-    if (high - low + 1 >= n) break;
+    nodes.push({ time_s: at_s, node });
+    if (at_s >= time_s[n - 1]) break;
+    previous_s = at_s;
+    at_s = Math.min(time_s[n - 1], at_s + stepOf(node));
   }
-  return (
-    best ?? {
-      position: base,
-      velocity: 0,
-      acceleration: 0,
-      positionError: noise,
-      velocityError: Infinity,
-      half_s: most_s,
+}
+
+/** Finds the node at an instant; a window of about `samplesBefore` at the node before saves growing up to it again. */
+function windowGrower(time_s: Float64Array, position_m: Float64Array, noise_m: number) {
+  const n = time_s.length;
+  const quintic = growingQuintic(time_s, position_m, noise_m);
+  const smallest = 2 * smallestHalfWindow + 1;
+
+  return function nodeAt(at_s: number, nearest: number, most_s: number, samplesBefore: number) {
+    const first = Math.max(smallest, Math.round(samplesBefore / growth ** 4));
+    const grown = grow(at_s, nearest, most_s, first);
+    // Where the very first windows already disagree, or none fits, smaller ones have to be asked.
+    return grown.steps >= 2 || first === smallest ? grown : grow(at_s, nearest, most_s, smallest);
+  };
+
+  function grow(at_s: number, nearest: number, most_s: number, first: number) {
+    let low = nearest;
+    let high = nearest;
+    let best: Node | null = null;
+    let count = 0;
+    let steps = 0;
+    let [xLow, xHigh, vLow, vHigh] = [-Infinity, Infinity, -Infinity, Infinity];
+    quintic.begin(at_s, most_s, position_m[nearest]);
+    for (let want = first; ; want = Math.ceil(want * growth)) {
+      // Take the samples nearest in time, one-sided at the ends of the record.
+      const [fromLow, fromHigh] = [low, high];
+      while (high - low < Math.min(want, n)) {
+        const left = low > 0 ? at_s - time_s[low - 1] : Infinity;
+        const right = high < n ? time_s[high] - at_s : Infinity;
+        if (left < right) low--;
+        else high++;
+      }
+      quintic.add(low, fromLow);
+      quintic.add(fromHigh, high);
+      const half_s = Math.max(at_s - time_s[low], time_s[high - 1] - at_s);
+      if (best && half_s > most_s) break;
+      const fitted = quintic.fit();
+      if (fitted) {
+        const { position_m: x, velocity_m_per_s: v } = fitted;
+        const [xReach, vReach] = [
+          agreement * fitted.positionError_m,
+          agreement * fitted.velocityError_m_per_s,
+        ];
+        xLow = Math.max(xLow, x - xReach);
+        xHigh = Math.min(xHigh, x + xReach);
+        vLow = Math.max(vLow, v - vReach);
+        vHigh = Math.min(vHigh, v + vReach);
+        if (best && (xLow > xHigh || vLow > vHigh)) break;
+        best = { ...fitted, half_s };
+        count = high - low;
+        steps++;
+      }
+      if (high - low >= n) break;
     }
-  );
-}
-
-function addSample(powers: Float64Array, moments: Float64Array, s: number, value: number): void {
-  let power = 1;
-  for (let j = 0; j < size; j++) {
-    powers[j] += power;
-    moments[j] += power * value;
-    power *= s;
-  }
-  for (let j = size; j <= 2 * degree; j++) {
-    powers[j] += power;
-    power *= s;
+    return { node: best ?? unknown(position_m[nearest], noise_m, most_s), count, steps };
   }
 }
 
-function fitWindow(
-  powers: Float64Array,
-  moments: Float64Array,
-  unit_s: number,
-  half_s: number,
-  base: number,
-  noise: number,
-): Node | null {
-  // Moments were summed in units of the longest window; the fit wants units of this one.
-  const ratio = unit_s / half_s;
-  const normal = new Float64Array(size * size);
-  for (let a = 0; a < size; a++)
-    for (let b = 0; b < size; b++) normal[a * size + b] = powers[a + b] * ratio ** (a + b);
-  const factor = choleskyFactor(normal, size);
-  if (!factor) return null;
-  const inverse = choleskyInverse(factor, size);
-  const coefficient = (row: number) => {
-    let sum = 0;
-    for (let b = 0; b < size; b++) sum += inverse[row * size + b] * moments[b] * ratio ** b;
-    return sum;
-  };
-  return {
-    position: base + coefficient(0),
-    velocity: coefficient(1) / half_s,
-    acceleration: (2 * coefficient(2)) / (half_s * half_s),
-    positionError: noise * Math.sqrt(inverse[0]),
-    velocityError: (noise * Math.sqrt(inverse[size + 1])) / half_s,
-    half_s,
-  };
-}
-
-/**
- * Noise of one position sample from fourth differences over neighbouring samples, with the quantisation step's
- * share as a floor (a slow, coarsely quantised signal has long runs of equal values and differences of zero).
- */
-export function sampleNoise(time_s: Float64Array, position_m: Float64Array): number {
-  const n = position_m.length;
-  const squares: number[] = [];
-  let step = Infinity;
-  for (let i = 1; i < n; i++) {
-    const d = Math.abs(position_m[i] - position_m[i - 1]);
-    if (d > 0 && d < step) step = d;
-  }
-  const stride = Math.max(1, Math.floor(n / 20000));
-  for (let i = 4; i < n; i += stride) {
-    if (time_s[i] - time_s[i - 4] > 6 * (time_s[i] - time_s[i - 1])) continue;
-    const d =
-      position_m[i] -
-      4 * position_m[i - 1] +
-      6 * position_m[i - 2] -
-      4 * position_m[i - 3] +
-      position_m[i - 4];
-    squares.push((d * d) / 70);
-  }
-  squares.sort((a, b) => a - b);
-  // The lower half of the differences is motion-free on any stroke; its mean square is 0.143 of a normal's whole.
-  const kept = squares.slice(0, Math.max(1, squares.length >> 1));
-  const lowerHalf = kept.reduce((a, b) => a + b, 0) / kept.length / 0.1426;
-  const smallStep = Number.isFinite(step) && step > 1e-8 ? step : 0;
-  return Math.max(Math.sqrt(lowerHalf), smallStep / Math.sqrt(12), 1e-9);
-}
+const unknown = (position_m: number, noise_m: number, half_s: number): Node => ({
+  position_m,
+  velocity_m_per_s: 0,
+  acceleration_m_per_s2: 0,
+  positionError_m: noise_m,
+  velocityError_m_per_s: Infinity,
+  half_s,
+});
