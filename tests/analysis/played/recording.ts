@@ -1,7 +1,7 @@
 import { type KernelName, makeTrace, type Trace } from '../../../analysis/index.js';
 import { type PlayedMotion, playCrank, playSweep } from './motion.js';
 import { type Random, randomFrom } from './random.js';
-import { type PlayedShock, playForce } from './shock.js';
+import { type PlayedShock, playForce, playForceWithPlay, runningMean } from './shock.js';
 
 export interface PlayedRig {
   readonly rate_Hz: number;
@@ -25,10 +25,19 @@ export interface Played {
 
 const averagings: Record<KernelName, number> = { none: 0, 'one-conversion': 1, sinc3: 3, sinc4: 4 };
 
-/** Passes force through the converter, adds noise and steps, and samples both channels together. */
-export function playRig(shock: PlayedShock, motion: PlayedMotion, rig: PlayedRig, random: Random): Played {
+/**
+ * Passes force through the converter, adds noise and steps, and samples both channels together.
+ * @param play_m looseness of the shock's mounts
+ */
+export function playRig(
+  shock: PlayedShock,
+  motion: PlayedMotion,
+  rig: PlayedRig,
+  random: Random,
+  play_m = 0,
+): Played {
   const { step_s } = motion;
-  let force = playForce(shock, motion);
+  let force = play_m > 0 ? playForceWithPlay(shock, motion, play_m) : playForce(shock, motion);
   const width = Math.round(1 / rig.rate_Hz / step_s);
   for (let pass = 0; pass < averagings[rig.kernel]; pass++) force = runningMean(force, width);
   const period_s = 1 / rig.rate_Hz;
@@ -61,16 +70,6 @@ const toStep = (value: number, step: number) => (step > 0 ? Math.round(value / s
 function at(values: Float64Array, index: number): number {
   const k = Math.floor(index);
   return values[k]! + (index - k) * (values[k + 1]! - values[k]!);
-}
-
-function runningMean(values: Float64Array, width: number): Float64Array {
-  const out = new Float64Array(values.length);
-  let sum = 0;
-  for (let k = 0; k < values.length; k++) {
-    sum += values[k]! - (k >= width ? values[k - width]! : 0);
-    out[k] = sum / Math.min(k + 1, width);
-  }
-  return out;
 }
 
 /** A shock drawn at random from the sizes hobby shocks come in. */
