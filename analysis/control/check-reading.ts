@@ -1,0 +1,45 @@
+import type { Estimate } from '../result.js';
+import { pairedSamples } from '../spring/branches.js';
+import { type PullRefusal, springPull } from '../spring/pull.js';
+import type { Trace } from '../trace.js';
+
+/** What one slow run over a check standard, a spring with a friction block, shows. */
+export interface CheckReading {
+  readonly rate_N_per_mm: Estimate;
+  readonly friction_N: Estimate;
+}
+
+export type CheckReadingOutcome =
+  | { readonly ok: true; readonly reading: CheckReading }
+  | {
+      readonly ok: false;
+      readonly refusal:
+        | PullRefusal
+        | { readonly code: 'one-way'; readonly found: string; readonly wanted: string };
+    };
+
+/** Reads rate and drag of a check standard from a slow run, both ways. */
+export function readCheckStandard(trace: Trace): CheckReadingOutcome {
+  const { position_m, force_N } = pairedSamples(trace);
+  const outcome = springPull(position_m, force_N);
+  if (!outcome.ok) return outcome;
+  const { rate_N_per_m, friction_N } = outcome.pull;
+  if (!friction_N)
+    return {
+      ok: false,
+      refusal: { code: 'one-way', found: 'strokes one way only', wanted: 'whole cycles, in and out' },
+    };
+  const perMm = (value: number) => value / 1000;
+  return {
+    ok: true,
+    reading: {
+      rate_N_per_mm: {
+        value: perMm(rate_N_per_m.value),
+        standardError: perMm(rate_N_per_m.standardError),
+        low95: perMm(rate_N_per_m.low95),
+        high95: perMm(rate_N_per_m.high95),
+      },
+      friction_N,
+    },
+  };
+}

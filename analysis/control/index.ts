@@ -1,0 +1,5 @@
+export * from './check-reading.js';
+export * from './ewma.js';
+export * from './judge-check.js';
+export * from './shewhart.js';
+export * from './spread-limit.js';
