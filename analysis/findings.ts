@@ -65,7 +65,7 @@ function featureFindings({ problem, fit }: Identification): Finding[] {
   const { features, terms, span } = problem;
   const of = (term: TermName) => fit.coefficients[terms.indexOf(term)] ?? 0;
   const found: Finding[] = [];
-  if (features.air)
+  if (features.travel_m)
     found.push({
       code: 'air-in-oil',
       severity: 'warning',

@@ -1,5 +1,5 @@
 import { reversals } from './monotone-strokes.js';
-import type { MotionGrid } from './motion-grid.js';
+import type { FitProblem } from './problem.js';
 
 /** A term that is linear in the fit; `dragCompression` and `dragRebound` multiply the seal's state. */
 export type TermName =
@@ -47,104 +47,107 @@ export const legendreSlope: Readonly<Record<'gas1' | 'gas2' | 'gas3' | 'gas4', (
 
 /** What a shock may do beyond gas, drag and damping; each is tried and kept only where it explains the recording. */
 export interface Features {
-  /** Whether damping builds up only over a dead stroke after each reversal. */
-  readonly air: boolean;
+  /** Travel since the last reversal at each grid point, m, where damping builds up over a dead stroke; else null. */
+  readonly travel_m: Float64Array | null;
   /** Grid points at which compression damping stands at its ceiling. */
   readonly atCeiling: Uint8Array | null;
   /** End of travel at which something is touched: 1 deep in compression, −1 near full extension. */
   readonly stopSide: 1 | -1 | null;
 }
 
-export const noFeatures: Features = { air: false, atCeiling: null, stopSide: null };
+export const noFeatures: Features = { travel_m: null, atCeiling: null, stopSide: null };
 
-/** Terms that change with a dead stroke, and those that change where something is touched. */
-export const dampingTerms: readonly TermName[] = [
+/** Terms that a dead stroke changes. */
+const dampingTerms: ReadonlySet<TermName> = new Set<TermName>([
   'linearCompression',
   'linearRebound',
   'quadraticCompression',
   'quadraticRebound',
   'thinning',
-];
+]);
+
+export const isDamping = (term: TermName): boolean => dampingTerms.has(term);
 
 /**
- * Regressors that depend on the motion alone, on its grid.
- * @param features what else the shock does
- * @param stop_m position at which something is touched, where `features` has a stop
- * @param shaping multiplies the damping columns point by point (dead stroke), null for oil without air
- * @returns one column per term, N per unit of its coefficient; null for the drag terms, which follow the seal
+ * Fills one regressor that depends on the motion alone, N per unit of its coefficient. The drag terms, which follow
+ * the seal, are not among them.
+ * @param out receives n values, for grid points `from` to `from + n`
+ * @param problem the motion grid, the stroke's span and what else the shock does
+ * @param stop_m position at which something is touched, where there is a stop
+ * @param shaping n factors of the damping columns (dead stroke), null for oil without air
  */
-export function motionColumn(
+export function fillMotionColumn(
+  out: Float64Array,
   term: TermName,
-  grid: MotionGrid,
-  span: StrokeSpan,
-  features: Features,
+  { grid, span, features }: Pick<FitProblem, 'grid' | 'span' | 'features'>,
+  from: number,
+  n: number,
   stop_m: number,
   shaping: Float64Array | null,
-): Float64Array | null {
-  const { position_m, velocity_m_per_s: v, acceleration_m_per_s2 } = grid;
-  const n = position_m.length;
-  const { atCeiling, stopSide } = features;
-  const shaped = (k: number) => (shaping ? shaping[k] : 1);
-  const belowCeiling = (k: number) => !atCeiling || atCeiling[k] === 0;
+): void {
+  const x = grid.position_m;
+  const v = grid.velocity_m_per_s;
+  const { atCeiling } = features;
   switch (term) {
-    case 'dragCompression':
-    case 'dragRebound':
-      return null;
     case 'offset':
-      return new Float64Array(n).fill(1);
+      out.fill(1, 0, n);
+      break;
     case 'gas1':
     case 'gas2':
     case 'gas3':
     case 'gas4': {
       const polynomial = legendre[term];
-      return position_m.map((x) => polynomial(strokeCoordinate(span, x)));
+      for (let k = 0; k < n; k++) out[k] = polynomial(strokeCoordinate(span, x[from + k]));
+      break;
     }
     case 'linearCompression':
-      return v.map((value, k) => (value > 0 && belowCeiling(k) ? value * shaped(k) : 0));
+      for (let k = 0; k < n; k++) out[k] = Math.max(0, v[from + k]);
+      break;
     case 'linearRebound':
-      return v.map((value, k) => (value < 0 ? value * shaped(k) : 0));
+      for (let k = 0; k < n; k++) out[k] = Math.min(0, v[from + k]);
+      break;
     case 'quadraticCompression':
-      return v.map((value, k) => (value > 0 && belowCeiling(k) ? value * value * shaped(k) : 0));
+      for (let k = 0; k < n; k++) out[k] = v[from + k] > 0 ? v[from + k] ** 2 : 0;
+      break;
     case 'quadraticRebound':
-      return v.map((value, k) => (value < 0 ? -value * value * shaped(k) : 0));
+      for (let k = 0; k < n; k++) out[k] = v[from + k] < 0 ? -(v[from + k] ** 2) : 0;
+      break;
     case 'thinning':
-      return warmthOf(v).map((warmth, k) => (belowCeiling(k) ? warmth * v[k] * shaped(k) : 0));
+      for (let k = 0; k < n; k++) out[k] = grid.warmth[from + k] * v[from + k];
+      break;
     case 'ceiling':
-      return v.map((_, k) => (belowCeiling(k) ? 0 : 1));
+      for (let k = 0; k < n; k++) out[k] = atCeiling![from + k];
+      break;
     case 'ceilingRise':
-      return position_m.map((x, k) => (belowCeiling(k) ? 0 : strokeCoordinate(span, x)));
+      for (let k = 0; k < n; k++)
+        out[k] = atCeiling![from + k] === 1 ? strokeCoordinate(span, x[from + k]) : 0;
+      break;
     case 'stop': {
-      const side = stopSide ?? 1;
-      return position_m.map((x) => side * Math.max(0, side * (x - stop_m)));
+      const side = features.stopSide ?? 1;
+      for (let k = 0; k < n; k++) out[k] = side * Math.max(0, side * (x[from + k] - stop_m));
+      break;
     }
     case 'mass':
-      return acceleration_m_per_s2.slice();
+      for (let k = 0; k < n; k++) out[k] = grid.acceleration_m_per_s2[from + k];
+      break;
+    default:
+      throw new RangeError(`${term} is not a matter of motion alone`);
   }
+  if (!isDamping(term)) return;
+  if (atCeiling) for (let k = 0; k < n; k++) if (atCeiling[from + k] === 1) out[k] = 0;
+  if (shaping) for (let k = 0; k < n; k++) out[k] *= shaping[k];
 }
 
-/** Travel since the last reversal at each grid point, m; from the first point on, the recording's start counts as one. */
-export function travelSinceReversal(position_m: Float64Array, hysteresis_m: number): Float64Array {
+/** Reversals closer together than this do not start a dead stroke anew. */
+const reversalHysteresis_m = 0.05e-3;
+
+/** Travel since the last reversal at each grid point, m; the recording's start counts as one. */
+export function travelSinceReversal(position_m: Float64Array): Float64Array {
   const travel = new Float64Array(position_m.length);
   let from = 0;
-  for (const { at } of reversals(position_m, hysteresis_m)) {
+  for (const { at } of reversals(position_m, reversalHysteresis_m)) {
     for (let k = from; k <= at; k++) travel[k] = Math.abs(position_m[k] - position_m[from]);
     from = at;
   }
   return travel;
-}
-
-/**
- * How far the oil has warmed, on a scale of 1 from start to end and 0 on average: what it has dissipated so far,
- * with the viscous share v² standing for the power. Heat lost meanwhile is left out.
- */
-function warmthOf(velocity_m_per_s: Float64Array): Float64Array {
-  const warmth = new Float64Array(velocity_m_per_s.length);
-  let sum = 0;
-  let mean = 0;
-  for (let k = 0; k < warmth.length; k++) {
-    sum += velocity_m_per_s[k] ** 2;
-    warmth[k] = sum;
-    mean += sum / warmth.length;
-  }
-  return sum > 0 ? warmth.map((value) => (value - mean) / sum) : warmth;
 }

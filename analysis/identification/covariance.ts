@@ -1,5 +1,7 @@
 import { symmetricEigen } from '../numerics/symmetric-eigen.js';
-import type { Evaluation, FitProblem } from './evaluate.js';
+import { addProducts, type Gram, mirror } from './gram.js';
+import type { FitProblem, Shape } from './problem.js';
+import type { RowReader } from './rows.js';
 
 /** Cluster-robust covariance of a fit's parameters [terms | shapes]. */
 export interface FitCovariance {
@@ -11,29 +13,73 @@ export interface FitCovariance {
   degreesOfFreedom(contrast: Float64Array): number;
 }
 
-interface Cluster {
-  readonly products: Float64Array;
-  readonly score: Float64Array;
+/** Cross products [linear columns | shape derivatives | measured force] cluster by cluster, and over all. */
+export interface ClusteredGram extends Gram {
+  readonly clusters: readonly Float64Array[];
+}
+
+/**
+ * Sums a problem's cross products at a shape over all samples, cluster by cluster.
+ * @param clusterOf cluster of each force sample, not decreasing
+ */
+export function clusteredGramOf(
+  { terms, shapes }: FitProblem,
+  visitRows: RowReader,
+  shape: Shape,
+  coefficients: Float64Array,
+  clusterOf: Int32Array,
+): ClusteredGram {
+  const size = terms.length + shapes.length + 1;
+  const clusters: Float64Array[] = [];
+  let current = -1;
+  let used = 0;
+  visitRows(shape, coefficients, 1, (rows) => {
+    used += rows.count;
+    for (let from = 0; from < rows.count; ) {
+      const cluster = clusterOf[rows.sample[from]];
+      let to = from + 1;
+      while (to < rows.count && clusterOf[rows.sample[to]] === cluster) to++;
+      if (cluster !== current) clusters.push(new Float64Array(size * size));
+      current = cluster;
+      addProducts(clusters[clusters.length - 1], size, rows, from, to);
+      from = to;
+    }
+  });
+  for (const products of clusters) mirror(products, size);
+  return { size, products: sumOf(clusters, size), used, clusters };
+}
+
+/** The same clusters without some of the columns. */
+export function withoutColumns(gram: ClusteredGram, dropped: ReadonlySet<number>): ClusteredGram {
+  const kept = Array.from({ length: gram.size }, (_, j) => j).filter((j) => !dropped.has(j));
+  const size = kept.length;
+  const clusters = gram.clusters.map((products) => {
+    const fewer = new Float64Array(size * size);
+    for (let a = 0; a < size; a++)
+      for (let b = 0; b < size; b++) fewer[a * size + b] = products[kept[a] * gram.size + kept[b]];
+    return fewer;
+  });
+  return { size, products: sumOf(clusters, size), used: gram.used, clusters };
+}
+
+function sumOf(clusters: readonly Float64Array[], size: number): Float64Array {
+  const total = new Float64Array(size * size);
+  for (const products of clusters) for (let i = 0; i < total.length; i++) total[i] += products[i];
+  return total;
 }
 
 /**
  * Bias-reduced cluster-robust covariance (CR2): residuals within a cluster may be correlated in any way.
- * @param problem, evaluation, coefficients a converged fit, its columns and its linear coefficients
- * @param clusterOf cluster of each force sample, −1 for none; whole cycles (or strokes, where each has its own speed)
+ * @param gram cross products at a converged fit; clusters are whole cycles (or parts of strokes, where each has its
+ *   own speed)
+ * @param coefficients one per term, then one step per shape parameter (0 where the fit has converged)
  * @returns the covariance, or null where parameters cannot be told apart
  * @see Bell & McCaffrey, Survey Methodology 28(2), 169–181, 2002; Imbens & Kolesár, Rev. Econ. Statist. 98(4),
  *   701–712, 2016, for the degrees of freedom
  */
-export function clusterCovariance(
-  problem: FitProblem,
-  evaluation: Evaluation,
-  coefficients: Float64Array,
-  clusterOf: Int32Array,
-): FitCovariance | null {
-  const size = problem.terms.length + problem.shapes.length;
-  const clusters = sumClusters(problem, evaluation, coefficients, clusterOf, size);
-  const total = new Float64Array(size * size);
-  for (const { products } of clusters) for (let i = 0; i < total.length; i++) total[i] += products[i];
+export function clusterCovariance(gram: ClusteredGram, coefficients: Float64Array): FitCovariance | null {
+  const size = gram.size - 1;
+  const total = block(gram.products, gram.size);
   // Work in coordinates in which the whole cross product is the identity: total = R·Rᵀ, B = R⁻ᵀ·R⁻¹.
   const eigen = symmetricEigen(scaled(total, size), size);
   const least = eigen.values.reduce((a, b) => Math.min(a, b), Number.POSITIVE_INFINITY);
@@ -43,7 +89,9 @@ export function clusterCovariance(
   for (let i = 0; i < size; i++)
     for (let j = 0; j < size; j++)
       toWhite[i * size + j] = (scale[i] * eigen.vectors[i * size + j]) / Math.sqrt(eigen.values[j]);
-  const pieces = clusters.map((cluster) => bellMcCaffrey(cluster, toWhite, size));
+  const pieces = gram.clusters.map((products) =>
+    bellMcCaffrey(block(products, gram.size), scoreOf(products, coefficients, gram.size), toWhite, size),
+  );
   const white = new Float64Array(size * size);
   for (const { score } of pieces)
     for (let a = 0; a < size; a++) for (let b = 0; b < size; b++) white[a * size + b] += score[a] * score[b];
@@ -51,7 +99,7 @@ export function clusterCovariance(
   return {
     size,
     matrix,
-    clusters: clusters.length,
+    clusters: pieces.length,
     degreesOfFreedom(contrast) {
       const c = new Float64Array(size);
       for (let a = 0; a < size; a++)
@@ -61,52 +109,22 @@ export function clusterCovariance(
   };
 }
 
-function sumClusters(
-  problem: FitProblem,
-  evaluation: Evaluation,
-  coefficients: Float64Array,
-  clusterOf: Int32Array,
-  size: number,
-): Cluster[] {
-  const { time_s, force_N, counts, grid } = problem;
-  const { linear, byShape, shift } = evaluation;
-  const p = linear.length;
-  const found = new Map<number, Cluster>();
-  const row = new Float64Array(size);
-  const perStep = 1 / grid.step_s;
-  const lastPoint = grid.position_m.length - 2;
-  for (let i = 0; i < time_s.length; i++) {
-    const id = clusterOf[i];
-    const place = time_s[i] * perStep + shift;
-    const k = Math.floor(place);
-    if (!counts[i] || id < 0 || k < 0 || k > lastPoint) continue;
-    const share = place - k;
-    let residual = force_N[i];
-    let slope = 0;
-    for (let j = 0; j < p; j++) {
-      const rise = linear[j][k + 1] - linear[j][k];
-      row[j] = linear[j][k] + share * rise;
-      residual -= coefficients[j] * row[j];
-      slope += coefficients[j] * rise;
-    }
-    for (let j = p; j < size; j++) {
-      const column = byShape[j - p];
-      row[j] = column ? column[k] + share * (column[k + 1] - column[k]) : -slope * perStep;
-    }
-    let cluster = found.get(id);
-    if (!cluster) {
-      cluster = { products: new Float64Array(size * size), score: new Float64Array(size) };
-      found.set(id, cluster);
-    }
-    for (let a = 0; a < size; a++) {
-      cluster.score[a] += row[a] * residual;
-      for (let b = 0; b <= a; b++) cluster.products[a * size + b] += row[a] * row[b];
-    }
+/** A cross product without its last row and column, which belong to the force. */
+function block(products: Float64Array, size: number): Float64Array {
+  const out = new Float64Array((size - 1) ** 2);
+  for (let a = 0; a + 1 < size; a++)
+    for (let b = 0; b + 1 < size; b++) out[a * (size - 1) + b] = products[a * size + b];
+  return out;
+}
+
+/** Columns times residual, summed over a cluster. */
+function scoreOf(products: Float64Array, coefficients: Float64Array, size: number): Float64Array {
+  const score = new Float64Array(size - 1);
+  for (let a = 0; a + 1 < size; a++) {
+    score[a] = products[a * size + size - 1];
+    for (let b = 0; b + 1 < size; b++) score[a] -= products[a * size + b] * coefficients[b];
   }
-  for (const { products } of found.values())
-    for (let a = 0; a < size; a++)
-      for (let b = 0; b < a; b++) products[b * size + a] = products[a * size + b];
-  return [...found.values()];
+  return score;
 }
 
 interface Piece {
@@ -118,7 +136,12 @@ interface Piece {
 }
 
 /** Applies (I − H)^(−1/2) to one cluster, through the eigenvectors of its share of the whole cross product. */
-function bellMcCaffrey({ products, score }: Cluster, toWhite: Float64Array, size: number): Piece {
+function bellMcCaffrey(
+  products: Float64Array,
+  score: Float64Array,
+  toWhite: Float64Array,
+  size: number,
+): Piece {
   const share = transform(toWhite, products, size);
   const { values, vectors } = symmetricEigen(share, size);
   const white = new Float64Array(size);
@@ -145,21 +168,23 @@ function bellMcCaffrey({ products, score }: Cluster, toWhite: Float64Array, size
   return { score: adjusted, once, twice };
 }
 
+/**
+ * Degrees of freedom of one contrast: twice its variance estimate's squared mean over its variance, in closed form.
+ * Clusters enter through inner products of their vectors u, whose squares sum to a matrix norm: linear in clusters.
+ */
 function satterthwaite(pieces: readonly Piece[], c: Float64Array, size: number): number {
-  const n = pieces.length;
-  const u = pieces.map(({ once }) => multiply(once, c, size));
+  const outer = new Float64Array(size * size);
   let trace = 0;
   let square = 0;
-  for (let g = 0; g < n; g++) {
-    const own = dot(c, multiply(pieces[g].twice, c, size));
-    for (let h = 0; h <= g; h++) {
-      const value = (g === h ? own : 0) - dot(u[g], u[h]);
-      if (g === h) {
-        trace += value;
-        square += value * value;
-      } else square += 2 * value * value;
-    }
+  for (const piece of pieces) {
+    const u = multiply(piece.once, c, size);
+    const length = dot(u, u);
+    const own = dot(c, multiply(piece.twice, c, size)) - length;
+    trace += own;
+    square += own * own - length * length;
+    for (let a = 0; a < size; a++) for (let b = 0; b < size; b++) outer[a * size + b] += u[a] * u[b];
   }
+  square += dot(outer, outer);
   return square > 0 ? Math.max(1, (trace * trace) / square) : 1;
 }
 

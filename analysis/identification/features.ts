@@ -1,7 +1,7 @@
-import { type Features, strokeCoordinate, type TermName } from './columns.js';
-import { accumulate, evaluator, type FitProblem, type Shape, type ShapeName } from './evaluate.js';
+import { type Features, strokeCoordinate, type TermName, travelSinceReversal } from './columns.js';
 import type { MotionGrid } from './motion-grid.js';
-import { type Fit, projectLinear, solve } from './solve.js';
+import type { FitProblem, Shape, ShapeName } from './problem.js';
+import { bestOf, type Fit, solve } from './solve.js';
 
 /** A problem with what the shock was found to do beyond gas, drag and damping, and its fit. */
 export interface Featured {
@@ -43,30 +43,19 @@ function tryOne(from: Featured, stride: number, attempts: readonly Attempt[]): F
   return best;
 }
 
-/** Residual at a shape as it stands, linear terms solved: a cheap look before a search. */
-function glance(problem: FitProblem, shape: Shape, stride: number): number {
-  const gram = accumulate(problem, evaluator(problem)(shape, null), null, stride);
-  return projectLinear(gram, problem.terms.length)?.rss ?? Number.POSITIVE_INFINITY;
-}
-
 /** A glance must lower the residual this far for a search to be worth its time. */
 const promising = 0.9;
 
 function withAir({ problem, fit }: Featured, stride: number): Featured | null {
-  if (problem.features.air) return null;
-  const aired = extend(problem, { air: true }, [], ['deadStroke', 'airPower']);
-  let start: Shape | null = null;
+  if (problem.features.travel_m) return null;
+  const travel_m = travelSinceReversal(problem.grid.position_m);
+  const aired = extend(problem, { travel_m }, [], ['deadStroke', 'airPower']);
   // Without a dead stroke in the fit, its delay went into the lag: look with less of that, too.
-  let least = 2 * fit.rss;
-  for (const lag_s of [fit.shape.lag_s, 0.5 * fit.shape.lag_s, 0])
-    for (const deadStroke_m of [0.25e-3, 0.6e-3, 1.6e-3]) {
-      const shape = { ...fit.shape, lag_s, deadStroke_m };
-      const rss = glance(aired, shape, stride);
-      if (rss >= least) continue;
-      least = rss;
-      start = shape;
-    }
-  const found = start && solve(aired, start, stride, 16, 1e-4);
+  const looks = [fit.shape.lag_s, 0.5 * fit.shape.lag_s, 0].flatMap((lag_s) =>
+    [0.25e-3, 0.6e-3, 1.6e-3].map((deadStroke_m) => ({ ...fit.shape, lag_s, deadStroke_m })),
+  );
+  const start = bestOf(aired, looks, stride);
+  const found = start && start.rss < 2 * fit.rss ? solve(aired, start.shape, stride, 16, 1e-4) : null;
   return found && { problem: aired, fit: found };
 }
 
@@ -83,7 +72,8 @@ function withCeiling({ problem, fit }: Featured, stride: number): Featured | nul
   for (const share of [0.45, 0.65, 0.85]) {
     const atCeiling = Uint8Array.from(v, (value) => (value > share * fastest ? 1 : 0));
     const capped = extend(problem, { atCeiling }, ceilingTerms, []);
-    if (glance(capped, fit.shape, stride) > promising * fit.rss) continue;
+    const look = bestOf(capped, [fit.shape], stride);
+    if (!look || look.rss > promising * fit.rss) continue;
     const found = settleCeiling(problem, fit.shape, atCeiling, stride, 4);
     if (found && (!best || found.fit.rss < best.fit.rss)) best = found;
   }
@@ -135,22 +125,12 @@ function withStop({ problem, fit }: Featured, stride: number): Featured | null {
   let best: Featured | null = null;
   for (const stopSide of [1, -1] as const) {
     const stopped = extend(problem, { stopSide }, ['stop'], ['stop']);
-    const evaluate = evaluator(stopped);
-    let start: Shape | null = null;
-    let least = Number.POSITIVE_INFINITY;
-    for (const share of [0.004, 0.012, 0.03, 0.06, 0.1, 0.15, 0.2, 0.27, 0.35]) {
+    const looks: Shape[] = [0.004, 0.012, 0.03, 0.06, 0.1, 0.15, 0.2, 0.27, 0.35].map((share) => {
       const inward_m = share * (high_m - low_m);
-      const shape = { ...fit.shape, stop_m: stopSide > 0 ? high_m - inward_m : low_m + inward_m };
-      const linear = projectLinear(
-        accumulate(stopped, evaluate(shape, null), null, stride),
-        stopped.terms.length,
-      );
-      if (linear && linear.rss < least) {
-        least = linear.rss;
-        start = shape;
-      }
-    }
-    const found = start && least < 0.8 * fit.rss ? solve(stopped, start, stride, 20, 1e-4) : null;
+      return { ...fit.shape, stop_m: stopSide > 0 ? high_m - inward_m : low_m + inward_m };
+    });
+    const start = bestOf(stopped, looks, stride);
+    const found = start && start.rss < 0.8 * fit.rss ? solve(stopped, start.shape, stride, 20, 1e-4) : null;
     const stiffness = found?.coefficients[stopped.terms.indexOf('stop')] ?? 0;
     if (found && stiffness > 0 && (!best || found.rss < best.fit.rss))
       best = { problem: stopped, fit: found };

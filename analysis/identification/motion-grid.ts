@@ -5,6 +5,8 @@ export interface MotionGrid {
   readonly position_m: Float64Array;
   readonly velocity_m_per_s: Float64Array;
   readonly acceleration_m_per_s2: Float64Array;
+  /** How far the oil has warmed, on a scale of 1 from start to end and 0 on average. */
+  readonly warmth: Float64Array;
 }
 
 /** Smoothed motion at the position sensor's own times, equal lengths. */
@@ -52,5 +54,30 @@ export function gridMotion(
     velocity_m_per_s[k] = left * v[i] + right * v[i + 1] + leftSlope * a[i] + rightSlope * a[i + 1];
     acceleration_m_per_s2[k] = a[i] + s * (a[i + 1] - a[i]);
   }
-  return { start_s, step_s, position_m, velocity_m_per_s, acceleration_m_per_s2 };
+  return {
+    start_s,
+    step_s,
+    position_m,
+    velocity_m_per_s,
+    acceleration_m_per_s2,
+    warmth: warmthOf(velocity_m_per_s),
+  };
+}
+
+/**
+ * What the oil has dissipated so far, with the viscous share v² standing for the power. Heat lost meanwhile is left
+ * out.
+ */
+function warmthOf(velocity_m_per_s: Float64Array): Float64Array {
+  const n = velocity_m_per_s.length;
+  const warmth = new Float64Array(n);
+  let sum = 0;
+  let mean = 0;
+  for (let k = 0; k < n; k++) {
+    sum += velocity_m_per_s[k] ** 2;
+    warmth[k] = sum;
+    mean += sum / n;
+  }
+  if (sum > 0) for (let k = 0; k < n; k++) warmth[k] = (warmth[k] - mean) / sum;
+  return warmth;
 }

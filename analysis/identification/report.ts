@@ -1,8 +1,8 @@
 import { tQuantile } from '../numerics/distributions.js';
 import type { CurvePoint, Estimate } from '../result.js';
 import { legendre, legendreSlope, strokeCoordinate, type TermName } from './columns.js';
-import type { ShapeName } from './evaluate.js';
 import type { Identification } from './identify.js';
+import type { ShapeName } from './problem.js';
 
 /** A value with its derivatives by the fit's parameters [terms | shapes]. */
 interface Propagated {

@@ -40,9 +40,11 @@ export function sealTrack(length: number): SealTrack {
  * Follows the seal through a prescribed motion: u ← s·γ + (u − s·γ)·exp(−|Δx|/(δ·γ)), γ = 1 + κ·exp(−(v/v_s)²),
  * s = sign Δx. This is the quasi-static LuGre seal, exact for a level constant over a step. The Stribeck level
  * goes through the memory and never multiplies it: a shock held still keeps the friction it had.
- * @param out receives state and sensitivities, the same length as the motion
+ * @param out receives state and sensitivities of grid points `from` to `from + n`, from its index 0 on
  * @param position_m, velocity_m_per_s motion on a grid fine against the presliding travel
  * @param shape the seal, with positive lengths and speeds
+ * @param before state at `from`: the shape's own at a recording's start; what sliding in the present direction leaves;
+ *   or what `out` still holds, at this index, for the grid point before
  * @see Canudas de Wit, Olsson, Åström & Lischinsky, IEEE Trans. Automatic Control 40(3), 419–425, 1995;
  *   Dahl, AIAA J. 14(12), 1675–1682, 1976, for the form with a constant level
  */
@@ -51,21 +53,26 @@ export function followSealInto(
   position_m: Float64Array,
   velocity_m_per_s: Float64Array,
   shape: SealShape,
+  from = 0,
+  n = position_m.length,
+  before: 'start' | 'sliding' | number = 'start',
 ): void {
   const { presliding_m, breakawayExcess: excess, stribeckSpeed_m_per_s } = shape;
   const { state, byPresliding, byExcess, byStribeckSpeed, byStart } = out;
   const perSpeed = 1 / stribeckSpeed_m_per_s;
-  let u = shape.startState;
-  let uPresliding = 0;
-  let uExcess = 0;
-  let uSpeed = 0;
-  let uStart = 1;
-  const n = position_m.length;
+  const held = typeof before === 'number';
+  let u = held ? state[before] : before === 'start' ? shape.startState : Math.sign(velocity_m_per_s[from]);
+  let uPresliding = held ? byPresliding[before] : 0;
+  let uExcess = held ? byExcess[before] : 0;
+  let uSpeed = held ? byStribeckSpeed[before] : 0;
+  let uStart = held ? byStart[before] : before === 'start' ? 1 : 0;
   for (let k = 0; k < n; k++) {
-    const dx = k === 0 ? 0 : position_m[k] - position_m[k - 1];
+    const here = from + k;
+    const there = k === 0 && !held ? here : here - 1;
+    const dx = position_m[here] - position_m[there];
     if (dx !== 0) {
       const sign = dx > 0 ? 1 : -1;
-      const v = k === 0 ? 0 : 0.5 * (velocity_m_per_s[k] + velocity_m_per_s[k - 1]);
+      const v = 0.5 * (velocity_m_per_s[here] + velocity_m_per_s[there]);
       const ratio = v * perSpeed;
       const squared = ratio * ratio;
       const fall = squared > farFromBreakaway ? 0 : Math.exp(-squared);

@@ -7,7 +7,7 @@ import {
 
 const averaged = (values: Float64Array, width: number, averagings: number) => {
   const out = values.slice();
-  averageInto(out, width, averagings, new Float64Array(values.length));
+  averageInto(out, values.length, width, averagings, new Float64Array(values.length));
   return out;
 };
 

@@ -1,0 +1,158 @@
+import {
+  type ClusteredGram,
+  clusterCovariance,
+  clusteredGramOf,
+  type FitCovariance,
+  withoutColumns,
+} from './covariance.js';
+import { type Featured, withCeilingOn } from './features.js';
+import { kaufmanStep, projectLinear } from './gram.js';
+import type { FitProblem, Shape } from './problem.js';
+import { rowReader } from './rows.js';
+import { type Fit, moveShape } from './solve.js';
+import {
+  isShape,
+  leastSupported,
+  leastTerm,
+  modelWithout,
+  type Part,
+  shapeWithout,
+  weakest,
+} from './supported-model.js';
+
+/** A fit to all samples with its covariance. */
+export interface Polished extends Featured {
+  readonly covariance: FitCovariance;
+}
+
+/** Looks at all samples, at most. Two are usual, and cost about as much as all the rest of a long recording. */
+const mostLooks = 20;
+/** Gain in residual sum of squares, in residual variances, below which a step is taken without looking again. */
+const settledGain = 0.02;
+/** Share of the longest step below which a shape stands still. */
+const still = 1e-5;
+
+/** A problem looked at: its cross products at a shape, and the residual sum of squares there. */
+interface Look {
+  readonly problem: FitProblem;
+  readonly shape: Shape;
+  readonly gram: ClusteredGram;
+  readonly rss: number;
+}
+
+/**
+ * Brings a fit found on some of the samples to all of them by Gauss–Newton steps. Cross products are kept cluster by
+ * cluster, so that the covariance, and leaving terms out, need no further look at the samples.
+ * @param fresh the problem on its fine grid with all its blocks; terms, shapes and features as in `found`
+ * @param found the fit to start from
+ * @param clusterOf cluster of each force sample, not decreasing
+ * @returns null where not even drag and a constant can be told apart
+ */
+export function polish(fresh: FitProblem, found: Featured, clusterOf: Int32Array): Polished | null {
+  let next: Featured = { problem: fresh, fit: found.fit };
+  let accepted: Look | null = null;
+  let damping = 1e-6;
+  let ceilingFrom = found;
+  for (let looks = 0; looks < mostLooks; looks++) {
+    const look = lookAt(next, ceilingFrom, clusterOf);
+    if (accepted && look.rss > accepted.rss) damping = Math.max(1e-3, 10 * damping);
+    else {
+      accepted = look;
+      damping = Math.max(1e-9, 0.1 * damping);
+    }
+    const verdict = judge(accepted, damping);
+    if ('polished' in verdict) return verdict.polished;
+    ({ accepted, next } = verdict);
+    if (next.problem.terms.includes('ceiling')) ceilingFrom = next;
+  }
+  return null;
+}
+
+/** What a look leads to: the end (null: nothing can be told apart), or another look, from `accepted` or quite anew. */
+type Verdict =
+  | { readonly polished: Polished | null }
+  | { readonly accepted: Look | null; readonly next: Featured };
+
+function judge(from: Look, damping: number): Verdict {
+  // Terms are shed without another look; shape parameters change what is seen.
+  for (let look = from; ; ) {
+    const { problem, gram } = look;
+    const stepped = stepFrom(look, damping);
+    if (stepped && !stepped.settled) return { accepted: look, next: { problem, fit: stepped.fit } };
+    const covariance = stepped && clusterCovariance(gram, stepped.parameters);
+    const parts = !stepped
+      ? leastTerm(problem.terms)
+      : !covariance
+        ? weakest(problem)
+        : leastSupported(problem, stepped.fit, covariance);
+    if (!parts) return { polished: stepped && covariance && { problem, fit: stepped.fit, covariance } };
+    look = without(look, parts);
+    if (!parts.some(isShape)) continue;
+    const fit = fitAt(look);
+    return fit ? { accepted: null, next: { problem: look.problem, fit } } : { polished: null };
+  }
+}
+
+function lookAt({ problem: asked, fit }: Featured, ceilingFrom: Featured, clusterOf: Int32Array): Look {
+  const problem = asked.features.atCeiling ? withCeilingOn(asked, ceilingFrom) : asked;
+  const { shape, coefficients } = fit;
+  const gram = clusteredGramOf(problem, rowReader(problem), shape, coefficients, clusterOf);
+  const rss = projectLinear(gram, problem.terms.length)?.rss ?? Number.POSITIVE_INFINITY;
+  return { problem, shape, gram, rss };
+}
+
+function fitAt({ problem, shape, gram }: Look): Fit | null {
+  const linear = projectLinear(gram, problem.terms.length);
+  return linear && { shape, ...linear };
+}
+
+/**
+ * A damped step from a look, linear terms moved along with the shape as the cross products have it.
+ * @returns the fit after the step; `parameters` are its coefficients and shape steps, for the covariance; `settled`
+ *   when looking there would tell nothing new; null where the terms are singular
+ */
+function stepFrom(look: Look, damping: number) {
+  const fit = fitAt(look);
+  if (!fit) return null;
+  const { terms, shapes } = look.problem;
+  const { products, size, used } = look.gram;
+  const p = terms.length;
+  const q = shapes.length;
+  const parameters = new Float64Array(p + q);
+  parameters.set(fit.coefficients);
+  const step = q > 0 ? kaufmanStep(look.gram, p, q, damping) : null;
+  if (!step) return { fit, parameters, settled: true };
+  const to = moveShape(look.shape, shapes, step);
+  if (to.moved < still) return { fit, parameters, settled: true };
+  if (to.cut) return { fit: { ...fit, shape: to.shape }, parameters, settled: false };
+  const shifted = products.slice();
+  for (let a = 0; a < size; a++)
+    for (let j = 0; j < q; j++) shifted[a * size + size - 1] -= products[a * size + p + j] * step[j];
+  const moved = projectLinear({ size, products: shifted, used }, p)!;
+  parameters.set(moved.coefficients);
+  parameters.set(step, p);
+  const rss = squaresLeft(look.gram, parameters);
+  const gained = fit.rss - rss;
+  const settled = gained <= (settledGain * rss) / used;
+  return { fit: { ...moved, rss, shape: to.shape }, parameters, settled };
+}
+
+/** Residual sum of squares at given parameters, from the cross products. */
+function squaresLeft({ products, size }: ClusteredGram, parameters: Float64Array): number {
+  const y = size - 1;
+  let sum = products[y * size + y];
+  for (let a = 0; a < y; a++) {
+    sum -= 2 * parameters[a] * products[a * size + y];
+    for (let b = 0; b < y; b++) sum += parameters[a] * parameters[b] * products[a * size + b];
+  }
+  return Math.max(0, sum);
+}
+
+/** The same look without some of its terms and shape parameters. */
+function without({ problem, shape, gram }: Look, parts: readonly Part[]): Look {
+  const names: readonly Part[] = [...problem.terms, ...problem.shapes];
+  const fewer = withoutColumns(gram, new Set(parts.map((part) => names.indexOf(part))));
+  const left = { ...problem, ...modelWithout(problem, parts) };
+  const rss = projectLinear(fewer, left.terms.length)?.rss ?? Number.POSITIVE_INFINITY;
+  return { problem: left, shape: shapeWithout(shape, parts), gram: fewer, rss };
+}

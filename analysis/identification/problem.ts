@@ -1,0 +1,48 @@
+import type { Block } from './blocks.js';
+import type { Features, StrokeSpan, TermName } from './columns.js';
+import type { MotionGrid } from './motion-grid.js';
+import type { SealShape } from './seal-memory.js';
+
+/** Parameters the force depends on nonlinearly. Lengths and speeds are searched by their logarithm. */
+export type ShapeName =
+  | 'presliding'
+  | 'excess'
+  | 'stribeck'
+  | 'start'
+  | 'lag'
+  | 'deadStroke'
+  | 'airPower'
+  | 'stop';
+
+export interface Shape extends SealShape {
+  /** Delay of the force channel beyond the converter's own averaging, s. */
+  readonly lag_s: number;
+  /** Travel after a reversal at which damping has reached half. */
+  readonly deadStroke_m: number;
+  /** Steepness n with which damping comes back, 1/(1 + (L/s)ⁿ) at travel s since the reversal. */
+  readonly airPower: number;
+  /** Position at which something is touched. */
+  readonly stop_m: number;
+}
+
+/** Force samples to be explained and the motion that explains them. */
+export interface FitProblem {
+  readonly time_s: Float64Array;
+  readonly force_N: Float64Array;
+  /** 1 where a sample counts, 0 where it is left out (saturated, motion unknown). */
+  readonly counts: Uint8Array;
+  readonly grid: MotionGrid;
+  /** Stretches of the grid that are read, in time order: all of it, or enough of it to search on. */
+  readonly blocks: readonly Block[];
+  readonly span: StrokeSpan;
+  /** Grid steps in one conversion, and how many running means of that width the converter takes. */
+  readonly width: number;
+  readonly averagings: number;
+  readonly features: Features;
+  readonly terms: readonly TermName[];
+  readonly shapes: readonly ShapeName[];
+}
+
+/** A sample's place on the grid, in grid steps, is its time over the step plus this. */
+export const gridShift = ({ grid, averagings }: FitProblem, lag_s: number): number =>
+  -(grid.start_s + lag_s) / grid.step_s - averagings / 2;

@@ -1,0 +1,135 @@
+import { noFeatures, type TermName } from './columns.js';
+import type { FitCovariance } from './covariance.js';
+import type { RecordedMotion } from './prepare.js';
+import type { FitProblem, Shape, ShapeName } from './problem.js';
+import type { Fit } from './solve.js';
+
+/** What is fitted: terms, shape parameters and features, whatever the grid. */
+export type Model = Pick<FitProblem, 'terms' | 'shapes' | 'features'>;
+
+/** Something a model can do without. */
+export type Part = TermName | ShapeName;
+
+/** Fastest over slowest stroke at which damping can be told from drag. */
+const leastSpeedRatio = 3;
+/** Strokes from which on a single odd one at either end of the range no longer decides. */
+const strokesToSpareOne = 6;
+
+const always: readonly TermName[] = [
+  'dragCompression',
+  'dragRebound',
+  'offset',
+  'gas1',
+  'gas2',
+  'gas3',
+  'gas4',
+];
+
+/** Terms by the recording's range of stroke speeds alone, before anything is fitted. */
+export function modelForSpeeds(motion: RecordedMotion): Model {
+  const speeds = Float64Array.from(
+    motion.strokes.strokes.filter((stroke) => stroke.complete),
+    (stroke) => stroke.peakSpeed_m_per_s,
+  ).sort();
+  const spare = speeds.length >= strokesToSpareOne ? 1 : 0;
+  const ratio = speeds.length > 0 ? speeds[speeds.length - 1 - spare] / speeds[spare] : 1;
+  if (!(ratio > leastSpeedRatio))
+    return { terms: always, shapes: ['presliding', 'start', 'lag'], features: noFeatures };
+  return {
+    terms: [
+      ...always,
+      'linearCompression',
+      'linearRebound',
+      'quadraticCompression',
+      'quadraticRebound',
+      'thinning',
+      'mass',
+    ],
+    shapes: ['presliding', 'excess', 'stribeck', 'start', 'lag'],
+    features: noFeatures,
+  };
+}
+
+/**
+ * The term or shape parameter that the recording supports least, or null when all are supported.
+ * Criteria: the quadratic terms stay while the standard error of their force at top speed is below half the damping
+ * there; the moving mass, below itself or 50 g; the Stribeck effect, below 1 in its excess and in the logarithm of
+ * its speed; the lag, below 10 ms; the start state, below 3 sliding levels. Other terms are not judged here.
+ */
+export function leastSupported(
+  { terms, shapes, grid }: FitProblem,
+  fit: Fit,
+  covariance: FitCovariance,
+): readonly Part[] | null {
+  const errorAt = (at: number) => Math.sqrt(Math.max(0, covariance.matrix[at * covariance.size + at]));
+  const of = (term: TermName) => fit.coefficients[terms.indexOf(term)] ?? 0;
+  const errorOf = (term: TermName) => errorAt(terms.indexOf(term));
+  const errorOfShape = (name: ShapeName) => errorAt(terms.length + shapes.indexOf(name));
+  let fastest = 0;
+  for (const v of grid.velocity_m_per_s) fastest = Math.max(fastest, Math.abs(v));
+  // Written so that an error that is not a number counts as one that is too large.
+  for (const side of ['Compression', 'Rebound'] as const) {
+    const [linear, quadratic] = [`linear${side}`, `quadratic${side}`] as const;
+    if (!terms.includes(quadratic)) continue;
+    const whole = Math.abs(of(linear) * fastest) + Math.abs(of(quadratic) * fastest ** 2);
+    if (!(errorOf(quadratic) * fastest ** 2 <= 0.5 * whole))
+      return ['quadraticCompression', 'quadraticRebound'];
+  }
+  if (terms.includes('mass') && !(errorOf('mass') <= Math.max(0.05, Math.abs(of('mass'))))) return ['mass'];
+  if (shapes.includes('stribeck') && !(errorOfShape('stribeck') <= 1 && errorOfShape('excess') <= 1))
+    return ['excess', 'stribeck'];
+  if (shapes.includes('lag') && !(errorOfShape('lag') <= 10e-3)) return ['lag'];
+  if (shapes.includes('start') && !(errorOfShape('start') <= 3)) return ['start'];
+  return null;
+}
+
+/** What to give up first when the cross products of terms and shape parameters are singular. */
+export function weakest({ terms, shapes }: Model): readonly Part[] | null {
+  if (shapes.includes('excess')) return ['excess', 'stribeck'];
+  for (const name of ['start', 'lag', 'presliding'] as const) if (shapes.includes(name)) return [name];
+  return leastTerm(terms);
+}
+
+/** What to give up first when the terms alone are singular. */
+export function leastTerm(terms: readonly TermName[]): readonly Part[] | null {
+  const order = [
+    'mass',
+    'thinning',
+    'gas4',
+    'gas3',
+    'gas2',
+    'quadraticRebound',
+    'quadraticCompression',
+    'gas1',
+  ] as const;
+  const least = order.find((term) => terms.includes(term));
+  return least ? [least] : null;
+}
+
+const shapeNames: ReadonlySet<Part> = new Set<ShapeName>([
+  'presliding',
+  'excess',
+  'stribeck',
+  'start',
+  'lag',
+  'deadStroke',
+  'airPower',
+  'stop',
+]);
+
+/** Whether a part is searched rather than solved for. `stop` is a term, too, and counts as a shape. */
+export const isShape = (part: Part): boolean => shapeNames.has(part);
+
+export const modelWithout = ({ terms, shapes, features }: Model, parts: readonly Part[]): Model => ({
+  terms: terms.filter((term) => !parts.includes(term)),
+  shapes: shapes.filter((name) => !parts.includes(name)),
+  features,
+});
+
+/** A shape in which the parts that were left out say nothing. */
+export const shapeWithout = (shape: Shape, parts: readonly Part[]): Shape => ({
+  ...shape,
+  breakawayExcess: parts.includes('excess') ? 0 : shape.breakawayExcess,
+  lag_s: parts.includes('lag') ? 0 : shape.lag_s,
+  startState: parts.includes('start') ? 0 : shape.startState,
+});
