@@ -1,3 +1,5 @@
+export { makeTrace } from '../trace.js';
+export * from './check-standard.js';
 export * from './crank-position.js';
 export * from './curve-choice.js';
 export * from './cyclic-response.js';

@@ -8,7 +8,7 @@ export interface RemountResult {
 }
 
 /** How much a rig's results differ from remount to remount, from everything it has measured. */
-export interface RemountSpread {
+export interface LongRunSpread {
   readonly quantity: string;
   /** In the quantity's unit. */
   readonly standardDeviation: number;
@@ -24,7 +24,7 @@ export interface RemountSpread {
  * @returns one entry a quantity that some build has two remounts of; empty without any
  * Source: pooled standard deviation, NIST/SEMATECH e-Handbook of Statistical Methods, 2.2.3 and 2.4.5
  */
-export function longRunSpread(results: readonly RemountResult[]): RemountSpread[] {
+export function longRunSpread(results: readonly RemountResult[]): LongRunSpread[] {
   const latest = new Map(
     results.map((result) => [JSON.stringify([result.quantity, result.build, result.remount]), result]),
   );

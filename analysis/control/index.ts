@@ -1,4 +1,3 @@
-export * from './check-reading.js';
 export * from './ewma.js';
 export * from './judge-check.js';
 export * from './shewhart.js';
