@@ -89,12 +89,16 @@ export function projectLinear({ size, products, used }: Gram, p: number): Projec
   return { coefficients, rss: Math.max(0, products[y * size + y] - explained), used };
 }
 
-/** Kaufman's damped Gauss–Newton step for q shape parameters after p terms; null when none can be taken. */
+/**
+ * Kaufman's damped Gauss–Newton step for q shape parameters after p terms; null when none can be taken.
+ * @param held numbers of shape parameters that stay where they are
+ */
 export function kaufmanStep(
   { size, products }: Gram,
   p: number,
   q: number,
   damping: number,
+  held: ReadonlySet<number>,
 ): Float64Array | null {
   const y = size - 1;
   const factor = scaledFactor(products, size, p, 0);
@@ -111,8 +115,10 @@ export function kaufmanStep(
   const reduced = new Float64Array(q * q);
   const rhs = new Float64Array(q);
   for (let a = 0; a < q; a++) {
-    for (let b = 0; b < q; b++) reduced[a * q + b] = left(p + a, p + b, solved[b]);
-    rhs[a] = left(p + a, y, solved[q]);
+    if (!held.has(a)) {
+      for (let b = 0; b < q; b++) if (!held.has(b)) reduced[a * q + b] = left(p + a, p + b, solved[b]);
+      rhs[a] = left(p + a, y, solved[q]);
+    }
     const own = reduced[a * q + a] * (1 + damping);
     reduced[a * q + a] = own > 0 ? own : 1e30;
   }

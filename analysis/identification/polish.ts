@@ -6,10 +6,10 @@ import {
   withoutColumns,
 } from './covariance.js';
 import { type Featured, withCeilingOn } from './features.js';
-import { kaufmanStep, projectLinear } from './gram.js';
+import { projectLinear } from './gram.js';
 import type { FitProblem, Shape } from './problem.js';
 import { rowReader } from './rows.js';
-import { type Fit, moveShape } from './solve.js';
+import { type Fit, stepWithin } from './solve.js';
 import {
   isShape,
   leastSupported,
@@ -29,8 +29,9 @@ export interface Polished extends Featured {
 const mostLooks = 20;
 /** Gain in residual sum of squares, in residual variances, below which a step is taken without looking again. */
 const settledGain = 0.02;
-/** Share of the longest step below which a shape stands still. */
+/** Share of the longest step below which a shape stands still, and a damping under which it does. */
 const still = 1e-5;
+const immovable = 1e15;
 
 /** A problem looked at: its cross products at a shape, and the residual sum of squares there. */
 interface Look {
@@ -65,7 +66,8 @@ export function polish(fresh: FitProblem, found: Featured, clusterOf: Int32Array
     ({ accepted, next } = verdict);
     if (next.problem.terms.includes('ceiling')) ceilingFrom = next;
   }
-  return null;
+  const last = accepted && judge(accepted, immovable);
+  return last && 'polished' in last ? last.polished : null;
 }
 
 /** What a look leads to: the end (null: nothing can be told apart), or another look, from `accepted` or quite anew. */
@@ -120,10 +122,9 @@ function stepFrom(look: Look, damping: number) {
   const q = shapes.length;
   const parameters = new Float64Array(p + q);
   parameters.set(fit.coefficients);
-  const step = q > 0 ? kaufmanStep(look.gram, p, q, damping) : null;
-  if (!step) return { fit, parameters, settled: true };
-  const to = moveShape(look.shape, shapes, step);
-  if (to.moved < still) return { fit, parameters, settled: true };
+  const taken = q > 0 ? stepWithin(look.gram, look.problem, look.shape, damping) : null;
+  if (!taken || taken.to.moved < still) return { fit, parameters, settled: true };
+  const { step, to } = taken;
   if (to.cut) return { fit: { ...fit, shape: to.shape }, parameters, settled: false };
   const shifted = products.slice();
   for (let a = 0; a < size; a++)

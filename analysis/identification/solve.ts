@@ -1,4 +1,4 @@
-import { gramOf, kaufmanStep, projectLinear } from './gram.js';
+import { type Gram, gramOf, kaufmanStep, projectLinear } from './gram.js';
 import type { FitProblem, Shape, ShapeName } from './problem.js';
 import { rowReader } from './rows.js';
 
@@ -41,7 +41,7 @@ interface Moved {
 }
 
 /** Moves a shape's parameters by a step each on their own scales, kept within their limits. */
-export function moveShape(shape: Shape, names: readonly ShapeName[], step: Float64Array): Moved {
+function moveShape(shape: Shape, names: readonly ShapeName[], step: Float64Array): Moved {
   let to: Shape = shape;
   let moved = 0;
   let cut = false;
@@ -56,6 +56,29 @@ export function moveShape(shape: Shape, names: readonly ShapeName[], step: Float
     to = { ...to, [key]: value };
   });
   return { shape: to, moved, cut };
+}
+
+/**
+ * The damped step from a shape, as its gram has it. A parameter that stands at a limit and would go beyond it is held,
+ * so that it does not drag the others along.
+ */
+export function stepWithin(
+  gram: Gram,
+  { terms, shapes }: FitProblem,
+  shape: Shape,
+  damping: number,
+): { readonly step: Float64Array; readonly to: Moved } | null {
+  const held = new Set<number>();
+  for (;;) {
+    const step = kaufmanStep(gram, terms.length, shapes.length, damping, held);
+    if (!step) return null;
+    const stuck = shapes.findIndex((name, j) => {
+      const { key, low, high } = searched[name];
+      return !held.has(j) && ((shape[key] <= low && step[j] < 0) || (shape[key] >= high && step[j] > 0));
+    });
+    if (stuck < 0) return { step, to: moveShape(shape, shapes, step) };
+    held.add(stuck);
+  }
 }
 
 /**
@@ -85,9 +108,8 @@ export function solve(
   let current = gramOf(problem, visitRows, shape, linear.coefficients, stride);
   let damping = 1e-3;
   for (let tried = 1; tried < most && q > 0; tried++) {
-    const step = kaufmanStep(current, p, q, damping);
-    if (!step) break;
-    const trial = moveShape(shape, problem.shapes, step);
+    const trial = stepWithin(current, problem, shape, damping)?.to;
+    if (!trial) break;
     const next = gramOf(problem, visitRows, trial.shape, linear.coefficients, stride);
     const solved = projectLinear(next, p);
     if (solved && solved.rss <= linear.rss) {
