@@ -1,6 +1,8 @@
 export { exportBundle } from './bundle/export-bundle.js';
 export { type Bundle, importBundle, readBundle } from './bundle/import-bundle.js';
 export * from './calibration.js';
+export { type CheckRigOptions, checkRig, type RigCheckReport } from './conformance/check-rig.js';
+export type { RigCheck, RigCheckCode } from './conformance/rig-check.js';
 export type { CsvHeader } from './csv/numeric-csv.js';
 export { readTargetCsv, type TargetCurve } from './csv/target-csv.js';
 export { readTraceCsv } from './csv/trace-csv.js';

@@ -3,6 +3,7 @@ export { decodeDeviceLine } from './decode-device-line.js';
 export { decodeHostLine } from './decode-host-line.js';
 export { encodeDeviceLine } from './encode-device-line.js';
 export { encodeHostLine } from './encode-host-line.js';
+export { sealLine } from './envelope.js';
 export * from './frames.js';
 export { type LineListener, LineSplitter } from './line-splitter.js';
 export { ProtocolError, type ProtocolErrorCode } from './protocol-error.js';
