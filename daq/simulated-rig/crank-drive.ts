@@ -4,6 +4,8 @@ import type { RandomStream } from './random.js';
 export interface CrankDrive {
   /** Asks for another speed; the crank gets there by the soft start, or by the brake when asked to stop. */
   command(speed_rev_per_s: number): void;
+  /** Turns the halted crank by hand. */
+  turnByHand(angle_rad: number): void;
   /** Moves on by dt. */
   step(dt_s: number): void;
   readonly commanded_rev_per_s: number;
@@ -100,6 +102,9 @@ export function crankDrive(
     position_m: 0,
     command(next: number) {
       crank.commanded_rev_per_s = next;
+    },
+    turnByHand(angle: number) {
+      turnTo(angle);
     },
     step(dt_s: number) {
       ramp(dt_s);

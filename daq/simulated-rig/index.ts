@@ -13,6 +13,7 @@ import type { SimulatedShock } from './shock-parameters.js';
 import { type PlayedTruth, truthOf } from './truth.js';
 import { wire } from './wire.js';
 
+export { simulatedPortPath } from './binding.js';
 export { type SimulatedBuildName, simulatedBuilds } from './builds.js';
 export type { SimulatedFault, SimulatedOpening } from './faults.js';
 export { exactRig, ownedRig, simulatedRigCalibration } from './owned-rig.js';
@@ -20,6 +21,7 @@ export { noRemountSpread, type RemountSpread, usualRemountSpread } from './remou
 export type { RigHardware } from './rig-hardware.js';
 export type { SimulatedShock } from './shock-parameters.js';
 export { type SimulatedChannels, type SimulationOptions, simulateChannels } from './simulate-channels.js';
+export { type TestPieceName, testPieces } from './test-pieces.js';
 export { type PlayedTruth, truthOf } from './truth.js';
 
 export interface SimulatedRigOptions {
@@ -51,6 +53,10 @@ export interface SimulatedRig {
    * @throws RangeError while the drive is asked to turn
    */
   mount(build: SimulatedBuildName | SimulatedShock, mountNumber?: number): void;
+  /** Hangs a mass on the cell as its owner would, in place of what hung there; 0 takes it off. For guided calibration. */
+  hang(mass_kg: number): void;
+  /** Turns the halted crank by hand until the slide stands at a true position from full extension. */
+  holdAt(position_m: number): void;
   /** Re-arms the drive by hand, as after a trip. */
   rearm(): void;
   /** What is played now. Only for tests and honesty checks. */
@@ -101,6 +107,17 @@ export function simulatedRig(options: SimulatedRigOptions): SimulatedRig {
       while (!rig.drive.atRest) controller.playUntil(rig.time_s + 0.01);
       mounted = mounting(build, mountNumber);
       rig.mount(mounted);
+      pace.wake();
+    },
+    hang(mass_kg) {
+      rig.hang(mass_kg);
+      pace.wake();
+    },
+    holdAt(position_m) {
+      if (rig.drive.commanded_rev_per_s !== 0)
+        throw new RangeError('found a turning drive, wanted a halted one, to turn the crank by hand');
+      while (!rig.drive.atRest) controller.playUntil(rig.time_s + 0.01);
+      rig.turnTo(position_m);
       pace.wake();
     },
     rearm() {

@@ -19,6 +19,7 @@ export const exactRig: RigHardware = {
     // A 10 kg cell of 1 mV/V on a 24-bit converter with gain 128.
     counts_per_N: 21_900,
     zero_counts: 41_000,
+    bend_per_N: 0,
     counts_min: -8_388_608,
     counts_max: 8_388_607,
     kernel: 'sinc4',
@@ -49,6 +50,7 @@ export const exactRig: RigHardware = {
     noise_K: 0,
   },
   room_degC: 23,
+  gravity_m_per_s2: 9.8118,
   clockError: 0,
   stampLatency_s: 0,
   overload_N: 60,

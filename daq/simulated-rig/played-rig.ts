@@ -1,6 +1,7 @@
 import { type CrankDrive, crankDrive } from './crank-drive.js';
 import { forceConverter } from './force-converter.js';
 import { forceNoise } from './force-noise.js';
+import { type HungMass, hangingForce_N } from './hung-mass.js';
 import { joinShock, type Mount } from './mount.js';
 import { type PlayedShock, playedShock } from './played-shock.js';
 import { randomStream } from './random.js';
@@ -31,7 +32,14 @@ export interface PlayedRig {
   setTemperatureRate(declared_Hz: number): void;
   /** Takes the shock off and puts another on. The crank must stand. */
   mount(mounted: MountedShock): void;
+  /** Hangs a mass on the cell, in place of what hung there; 0 takes it off. */
+  hang(mass_kg: number): void;
+  /** Turns the crank by hand to where the slide stands at a position. The crank must stand. */
+  turnTo(position_m: number): void;
 }
+
+/** How fast somebody turns a crank carefully. */
+const handSpeed_rev_per_s = 0.25;
 
 /** Longest step of the physics, s. */
 export const longestStep_s = 20e-6;
@@ -58,6 +66,7 @@ export function playedRig(
   const temperatureRandom = randomStream(seed, 'temperature');
 
   let mounted = first;
+  let hung: HungMass | null = null;
   let shock: PlayedShock;
   let joint: Mount;
   const now = { slide_m: drive.position_m, cell_N: 0 };
@@ -106,7 +115,8 @@ export function playedRig(
   }
 
   function convertForce(time_s: number, sink: ConversionSink) {
-    const measured_N = converter.value_N + noise_N(time_s);
+    const read_N = converter.value_N + noise_N(time_s);
+    const measured_N = read_N * (1 + cell.bend_per_N * read_N);
     const counts = Math.round(cell.zero_counts + cell.counts_per_N * measured_N);
     sink.force(time_s, Math.min(cell.counts_max, Math.max(cell.counts_min, counts)), converter.value_N);
   }
@@ -150,7 +160,9 @@ export function playedRig(
     const before_m = now.slide_m;
     const slide_m = drive.position_m;
     now.slide_m = slide_m;
-    const cell_N = joint.step(slide_m + mounted.offset_m, dt_s) + mounted.preload_N + rig.disturbance_N;
+    const hanging_N = hung ? hangingForce_N(hung, now_s(), hardware.gravity_m_per_s2) : 0;
+    const cell_N =
+      joint.step(slide_m + mounted.offset_m, dt_s) + mounted.preload_N + hanging_N + rig.disturbance_N;
     now.cell_N = cell_N + (now.cell_N - cell_N) * keep;
     const time_s = now_s();
     if (converter.step(now.cell_N)) {
@@ -179,7 +191,7 @@ export function playedRig(
     },
     playUntil(until_s, sink) {
       while (now_s() < until_s) {
-        if (!sink && drive.atRest && rig.disturbance_N === 0) rest(until_s);
+        if (!sink && drive.atRest && !hung && rig.disturbance_N === 0) rest(until_s);
         else step(sink);
       }
     },
@@ -195,10 +207,39 @@ export function playedRig(
       nextTemperature_s = now_s();
     },
     mount: put,
+    hang(mass_kg) {
+      hung = mass_kg > 0 ? { mass_kg, since_s: now_s() } : null;
+    },
+    turnTo(position_m) {
+      const target_rad = angleOf(position_m, hardware.crank);
+      while (drive.angle_rad % (2 * Math.PI) !== target_rad) {
+        const turned_rad = drive.angle_rad % (2 * Math.PI);
+        const most_rad = 2 * Math.PI * handSpeed_rev_per_s * dt_s;
+        const left_rad = target_rad - turned_rad;
+        drive.turnByHand(
+          Math.abs(left_rad) <= most_rad ? target_rad : turned_rad + Math.sign(left_rad) * most_rad,
+        );
+        step(null);
+      }
+    },
   };
   conversion_s = 1 / (cell.declared_Hz * (1 + cell.rateError));
   put(first);
   rig.setPositionRate(position.declared_Hz);
   rig.setTemperatureRate(temperature.declared_Hz);
   return rig;
+}
+
+/** Angle within the inward half turn at which the slide stands at a position, by bisection. */
+function angleOf(position_m: number, { radius_m, rod_m }: RigHardware['crank']): number {
+  let [low, high] = [0, Math.PI];
+  for (let i = 0; i < 60; i++) {
+    const middle = (low + high) / 2;
+    const across_m = radius_m * Math.sin(middle);
+    const reached_m =
+      radius_m + rod_m - radius_m * Math.cos(middle) - Math.sqrt(rod_m * rod_m - across_m * across_m);
+    if (reached_m < position_m) low = middle;
+    else high = middle;
+  }
+  return (low + high) / 2;
 }

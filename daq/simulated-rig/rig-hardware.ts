@@ -12,6 +12,8 @@ export interface RigHardware {
   readonly position: PositionChannel;
   readonly temperature: TemperatureChannel;
   readonly room_degC: number;
+  /** Free fall where the rig stands, m/s². */
+  readonly gravity_m_per_s2: number;
   /** Relative error of the device's clock. */
   readonly clockError: number;
   /** Largest latency between an instant and its stamp, s. */
@@ -31,6 +33,8 @@ export interface RigMount {
 export interface ForceChannel {
   readonly counts_per_N: number;
   readonly zero_counts: number;
+  /** Departure from a straight line: the cell gives F·(1 + bend·F). */
+  readonly bend_per_N: number;
   readonly counts_min: number;
   readonly counts_max: number;
   readonly kernel: ConverterKernel;
