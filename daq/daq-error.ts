@@ -14,6 +14,8 @@ export const RIG_FAILURE_CODES = [
   'rig-version',
   'rig-restarted',
   'rig-stopped',
+  'load-unsafe',
+  'drive-abandoned',
   'command-unanswered',
   'command-refused',
 ] as const;
@@ -46,6 +48,9 @@ export const INPUT_ERROR_CODES = [
   'no-drive',
   'no-calibration',
   'no-channel',
+  'not-steady',
+  'calibration-refused',
+  'over-capacity',
 ] as const;
 
 export interface DaqErrorDetail {

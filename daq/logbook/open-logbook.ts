@@ -1,5 +1,6 @@
 import { DaqError } from '../daq-error.js';
 import { blocks } from './blocks.js';
+import { calibrationParts } from './calibration-parts.js';
 import type {
   CalibrationId,
   ImportedChannel,
@@ -7,9 +8,12 @@ import type {
   RecordingId,
   RecordingReading,
 } from './entities.js';
+import { manualTemperatures } from './manual-temperatures.js';
 import { inOneGo, openDatabase } from './open-database.js';
 import { thisProcess } from './recording-owner.js';
 import { recordings } from './recordings.js';
+import { resultsAndChecks } from './results-and-checks.js';
+import { rigProfiles } from './rig-profiles.js';
 import { rigsAndCalibrations } from './rigs-and-calibrations.js';
 import { IDENTITY_CALIBRATION_ID } from './schema.js';
 import { shocksAndBuilds } from './shocks-and-builds.js';
@@ -41,6 +45,7 @@ export function openLogbook(path: string, options: LogbookOptions = {}) {
   const recordingPart = recordings(connection, now, options.owner ?? thisProcess());
   const calibrationPart = rigsAndCalibrations(connection, now);
   const blockPart = blocks(connection);
+  const temperaturePart = manualTemperatures(connection, now);
   if (!readOnly) recordingPart.closeOrphans();
 
   return {
@@ -53,6 +58,10 @@ export function openLogbook(path: string, options: LogbookOptions = {}) {
     ...calibrationPart,
     ...recordingPart,
     ...blockPart,
+    ...temperaturePart,
+    ...calibrationParts(connection, now, calibrationPart),
+    ...rigProfiles(connection, now),
+    ...resultsAndChecks(connection, now),
     /** Enters a recording that came from a file, whole and complete. */
     importRecording(recording: NewImport, channels: readonly ImportedChannel[]): RecordingId {
       return inOneGo(connection, () => {
@@ -81,7 +90,12 @@ export function openLogbook(path: string, options: LogbookOptions = {}) {
       return {
         recording,
         calibration,
-        ...traceOfRecording(channels, calibration.calibration, recording.identity),
+        ...traceOfRecording(
+          channels,
+          calibration.calibration,
+          recording.identity,
+          temperaturePart.manualTemperature_degC(id),
+        ),
       };
     },
   };

@@ -1,3 +1,6 @@
+import { RIG_CARE_TABLES } from './rig-care-tables.js';
+import { SEGMENT_AND_CHECKSUM_COLUMNS } from './segment-and-checksum-columns.js';
+
 /**
  * The logbook's tables as a list of steps: a logbook whose `user_version` is n has had the first n of them.
  * A step, once released, is never edited; the next change is the next step. Column names carry units.
@@ -98,6 +101,8 @@ CREATE TRIGGER samples_are_kept BEFORE DELETE ON block BEGIN SELECT RAISE(ABORT,
 CREATE TRIGGER samples_stay BEFORE UPDATE ON block BEGIN SELECT RAISE(ABORT, 'samples stay as recorded'); END;
 CREATE TRIGGER calibrations_stay BEFORE UPDATE ON calibration BEGIN SELECT RAISE(ABORT, 'calibrations get versions'); END;
 `,
+  RIG_CARE_TABLES,
+  SEGMENT_AND_CHECKSUM_COLUMNS,
 ];
 
 export const SCHEMA_VERSION = MIGRATIONS.length;

@@ -11,11 +11,13 @@ import type { ChannelTrust, StoredChannel } from './entities.js';
  * the logbook keeps them.
  * @param channels as stored, at most one of a kind
  * @param identity what the rig declared, null for imported files
+ * @param manual_degC what somebody read off a thermometer; stands for the whole recording where no sensor was
  */
 export function traceOfRecording(
   channels: readonly StoredChannel[],
   calibration: Calibration,
   identity: RigIdentity | null,
+  manual_degC: number | null = null,
 ): { trace: TraceInput; trust: ChannelTrust[] } {
   const trust: ChannelTrust[] = [];
   const series = (kind: ChannelKind) => {
@@ -41,7 +43,11 @@ export function traceOfRecording(
   };
   const force = series('force');
   const position = series('position');
-  const temperature = series('temperature');
+  const measured = series('temperature');
+  const temperature =
+    measured.time_s.length === 0 && manual_degC !== null
+      ? heldThroughout(force.time_s, manual_degC)
+      : measured;
   return {
     trace: {
       force: { time_s: force.time_s, force_N: force.values },
@@ -51,6 +57,12 @@ export function traceOfRecording(
     },
     trust,
   };
+}
+
+/** One value from the first sample to the last. */
+function heldThroughout(time_s: Float64Array, value: number) {
+  const ends = time_s.length > 1 ? Float64Array.of(time_s[0]!, time_s.at(-1)!) : time_s;
+  return { time_s: ends, values: ends.map(() => value) };
 }
 
 function rigDescription(

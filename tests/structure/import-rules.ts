@@ -3,8 +3,8 @@ import { type Import, type SourceModule, UNREADABLE } from './source-tree.js';
 
 /** A room, or a part of one that has rules of its own. A module belongs to the longest one that begins its path. */
 export interface Zone {
-  /** Zones it may import, by name; `type` where only types may cross. */
-  readonly zones: Readonly<Record<string, 'any' | 'type'>>;
+  /** Zones it may import, by name; `type` where only types may cross, a door where values may cross there alone. */
+  readonly zones: Readonly<Record<string, 'any' | 'type' | { readonly values: string }>>;
   /** Packages it may import; `lazy` where only `import()` (or a type) may. */
   readonly packages: Readonly<Record<string, 'any' | 'lazy' | 'type'>>;
   /** Whether it may use Node's own modules. */
@@ -30,10 +30,11 @@ export const importTable: Readonly<Record<string, Zone>> = {
     zones: {},
     packages: { 'pure-rand': 'any', 'fft.js': 'any' },
     node: false,
-    doors: ['index.ts', 'numerics/index.ts'],
+    doors: ['index.ts', 'numerics/index.ts', 'calibration/index.ts'],
   },
   daq: {
-    zones: { 'firmware-protocol': 'any', analysis: 'type' },
+    // Of the fits, those of calibration: how counts become N and m.
+    zones: { 'firmware-protocol': 'any', analysis: { values: 'calibration/index.ts' } },
     packages: acquisitionPackages,
     node: true,
     doors: ['index.ts'],
@@ -45,7 +46,13 @@ export const importTable: Readonly<Record<string, Zone>> = {
     node: true,
     doors: ['index.ts'],
   },
-  'dashboard/wording': { zones: { analysis: 'any' }, packages: {}, node: false, doors: ['index.ts'] },
+  'dashboard/answers': { zones: { analysis: 'any' }, packages: {}, node: false, doors: ['index.ts'] },
+  'dashboard/wording': {
+    zones: { analysis: 'any', 'dashboard/answers': 'type' },
+    packages: {},
+    node: false,
+    doors: ['index.ts'],
+  },
   'dashboard/tables': {
     zones: { analysis: 'any' },
     packages: { 'danfojs-node': 'lazy', 'csv-stringify': 'any' },
@@ -65,6 +72,7 @@ export const importTable: Readonly<Record<string, Zone>> = {
       daq: 'any',
       'daq/simulated-rig': 'any',
       'firmware-protocol': 'any',
+      'dashboard/answers': 'any',
       'dashboard/wording': 'any',
       'dashboard/tables': 'any',
       'dashboard/workers': 'any',
@@ -87,6 +95,7 @@ export const importTable: Readonly<Record<string, Zone>> = {
       daq: 'any',
       'daq/simulated-rig': 'any',
       'firmware-protocol': 'any',
+      'dashboard/answers': 'any',
       'dashboard/wording': 'any',
       'dashboard/tables': 'any',
       'dashboard/workers': 'any',
@@ -99,6 +108,7 @@ export const importTable: Readonly<Record<string, Zone>> = {
   'dashboard/web': {
     zones: {
       analysis: 'any',
+      'dashboard/answers': 'any',
       'dashboard/wording': 'any',
       'dashboard/server': 'type',
       daq: 'type',
@@ -163,6 +173,8 @@ function refusalOfModule(zoneName: string, zone: Zone, found: Import, target: st
   if (allowed === 'type' && found.kind !== 'type') return `of ${other}, ${zoneName} sees types only`;
   if (zoneName.startsWith(`${other}/`)) return null;
   const inside = target.slice(other.length + 1);
+  if (typeof allowed === 'object' && found.kind !== 'type' && inside !== allowed.values)
+    return `of ${other}, ${zoneName} sees types and ${allowed.values} only`;
   return importTable[other]!.doors.includes(inside) ? null : `${other} is entered through its index`;
 }
 

@@ -30,6 +30,7 @@ const neighbours = [
   'firmware-protocol/index.ts',
   'firmware-protocol/line.ts',
   'analysis/index.ts',
+  'analysis/calibration/index.ts',
   'daq/index.ts',
   'daq/ports/open-port.ts',
   'daq/simulated-rig/index.ts',
@@ -58,6 +59,7 @@ describe('the check of imports', () => {
     ],
     ['a type written in place', 'analysis/fit.ts', "let a: import('../daq/index.js').A;"],
     ['a worker elsewhere', 'analysis/fit.ts', "new Worker(new URL('../daq/index.js', import.meta.url));"],
+    ['a fit in the acquisition', 'daq/link.ts', "import { f } from '../analysis/index.js';"],
     ['a computed import', 'daq/link.ts', 'await import(name);'],
     ['a package that is not in the table', 'daq/link.ts', "import lodash from 'lodash';"],
     ['a subpath of such a package', 'analysis/fit.ts', "import { a } from '@stdlib/stats/base';"],
@@ -111,6 +113,12 @@ describe('the check of imports', () => {
   });
 
   it.each([
+    [
+      'a fit of calibration in the acquisition',
+      'daq/link.ts',
+      "import { f } from '../analysis/calibration/index.js';",
+    ],
+    ['a type of the analysis there', 'daq/link.ts', "import type { F } from '../analysis/index.js';"],
     ['a neighbour', 'daq/link.ts', "import { open } from './ports/open-port.js';"],
     ['another room through its index', 'dashboard/cli/a.ts', "import { f } from '../../analysis/index.js';"],
     [
@@ -141,7 +149,7 @@ describe('the check of imports', () => {
 
   it('says where, what and why', () => {
     expect(violationsOf('daq/link.ts', "\nimport { f } from '../analysis/index.js';")).toEqual([
-      'daq/link.ts:2: imports ../analysis/index.js: of analysis, daq sees types only',
+      'daq/link.ts:2: imports ../analysis/index.js: of analysis, daq sees types and calibration/index.ts only',
     ]);
   });
 
