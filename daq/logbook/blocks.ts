@@ -1,4 +1,5 @@
 import { endianness } from 'node:os';
+import { crc32 } from 'node:zlib';
 import { CHANNEL_KINDS, type ChannelKind } from '../../firmware-protocol/index.js';
 import type { RecordingId, SampleUnit, StoredChannel } from './entities.js';
 import { type Connection, inOneGo } from './open-database.js';
@@ -9,17 +10,18 @@ interface BlockRow {
   device_times_us: Buffer | null;
   times_s: Buffer | null;
   values_in_unit: Buffer;
+  crc32: number | null;
 }
 
 /** The part of the logbook that holds samples, as they came, in blocks that are durable once `appendBlocks` returns. */
 export function blocks(connection: Connection) {
   const insert = connection.prepare<Record<string, unknown>>(
-    `INSERT INTO block (recording_id, kind, block_index, unit, device_times_us, times_s, values_in_unit)
+    `INSERT INTO block (recording_id, kind, block_index, unit, device_times_us, times_s, values_in_unit, crc32)
      VALUES (@id, @kind, (SELECT 1 + coalesce(max(block_index), -1) FROM block
-       WHERE recording_id = @id AND kind = @kind), @unit, @device_times_us, @times_s, @values)`,
+       WHERE recording_id = @id AND kind = @kind), @unit, @device_times_us, @times_s, @values, @crc32)`,
   );
   const select = connection.prepare<[number], BlockRow>(
-    `SELECT kind, unit, device_times_us, times_s, values_in_unit FROM block
+    `SELECT kind, unit, device_times_us, times_s, values_in_unit, crc32 FROM block
      WHERE recording_id = ? ORDER BY kind, block_index`,
   );
 

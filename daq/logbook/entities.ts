@@ -68,6 +68,8 @@ export interface Recording {
   readonly procedure: ProcedureRecord;
   /** Which mounting of the shock this was, counted from 1; recordings of one remount share it. */
   readonly remount: number;
+  /** The interrupted recording of which this is a further segment; null for one that stands alone. */
+  readonly continues: RecordingId | null;
   readonly startedAt: string;
   readonly state: RecordingState;
   /** Why it is in that state, in words; empty where there is nothing to say. */
@@ -119,8 +121,9 @@ export interface NewRecording {
   readonly rigId: RigId | null;
   readonly calibrationId: CalibrationId;
   readonly procedure: ProcedureRecord;
-  /** The next unused number of the build where it is left out. */
+  /** That of the recording it continues, or the next unused number of the build, where it is left out. */
   readonly remount?: number;
+  readonly continues?: RecordingId | null;
   readonly startedAt: string;
   readonly identity: RigIdentity | null;
   readonly simulated: boolean;

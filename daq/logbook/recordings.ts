@@ -24,6 +24,7 @@ interface RecordingRow {
   calibration_id: CalibrationId;
   procedure_json: string;
   remount: number;
+  continues_recording_id: RecordingId | null;
   started_at: string;
   state: RecordingState;
   reason: string;
@@ -45,11 +46,11 @@ export function recordings(connection: Connection, now: () => string, owner: str
   const insert = connection
     .prepare<Record<string, unknown>, RecordingId>(
       `INSERT INTO recording (build_id, rig_id, calibration_id, procedure_json, remount, started_at, identity_json,
-         simulated, seed, source)
+         simulated, seed, source, continues_recording_id)
        VALUES (@buildId, @rigId, @calibrationId, @procedure,
-         coalesce(@remount, (SELECT 1 + coalesce(max(remount), 0) FROM recording_now
+         coalesce(@remount, (SELECT remount FROM recording WHERE id = @continues), (SELECT 1 + coalesce(max(remount), 0) FROM recording_now
            WHERE build_id = @buildId AND state != 'discarded')),
-         @startedAt, @identity, @simulated, @seed, @source) RETURNING id`,
+         @startedAt, @identity, @simulated, @seed, @source, @continues) RETURNING id`,
     )
     .pluck();
   const enter = connection.prepare<[number, RecordingState, string, string | null, string]>(
@@ -81,6 +82,7 @@ export function recordings(connection: Connection, now: () => string, owner: str
           calibrationId: recording.calibrationId,
           procedure: JSON.stringify(recording.procedure),
           remount: recording.remount ?? null,
+          continues: recording.continues ?? null,
           startedAt: recording.startedAt,
           identity: orNull(recording.identity),
           simulated: recording.simulated ? 1 : 0,
@@ -138,6 +140,7 @@ function recordingOf(row: RecordingRow): Recording {
     calibrationId: row.calibration_id,
     procedure: JSON.parse(row.procedure_json) as ProcedureRecord,
     remount: row.remount,
+    continues: row.continues_recording_id,
     startedAt: row.started_at,
     state: orphan ? 'interrupted' : row.state,
     stateReason: orphan ? ORPHANED : row.reason,

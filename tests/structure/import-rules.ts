@@ -73,6 +73,7 @@ export const importTable: Readonly<Record<string, Zone>> = {
       'daq/simulated-rig': 'any',
       'firmware-protocol': 'any',
       'dashboard/answers': 'any',
+      'dashboard/answers': 'any',
       'dashboard/wording': 'any',
       'dashboard/tables': 'any',
       'dashboard/workers': 'any',
@@ -96,6 +97,7 @@ export const importTable: Readonly<Record<string, Zone>> = {
       'daq/simulated-rig': 'any',
       'firmware-protocol': 'any',
       'dashboard/answers': 'any',
+      'dashboard/answers': 'any',
       'dashboard/wording': 'any',
       'dashboard/tables': 'any',
       'dashboard/workers': 'any',
@@ -108,6 +110,7 @@ export const importTable: Readonly<Record<string, Zone>> = {
   'dashboard/web': {
     zones: {
       analysis: 'any',
+      'dashboard/answers': 'any',
       'dashboard/answers': 'any',
       'dashboard/wording': 'any',
       'dashboard/server': 'type',
