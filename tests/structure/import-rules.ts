@@ -73,7 +73,6 @@ export const importTable: Readonly<Record<string, Zone>> = {
       'daq/simulated-rig': 'any',
       'firmware-protocol': 'any',
       'dashboard/answers': 'any',
-      'dashboard/answers': 'any',
       'dashboard/wording': 'any',
       'dashboard/tables': 'any',
       'dashboard/workers': 'any',
@@ -97,7 +96,6 @@ export const importTable: Readonly<Record<string, Zone>> = {
       'daq/simulated-rig': 'any',
       'firmware-protocol': 'any',
       'dashboard/answers': 'any',
-      'dashboard/answers': 'any',
       'dashboard/wording': 'any',
       'dashboard/tables': 'any',
       'dashboard/workers': 'any',
@@ -110,7 +108,6 @@ export const importTable: Readonly<Record<string, Zone>> = {
   'dashboard/web': {
     zones: {
       analysis: 'any',
-      'dashboard/answers': 'any',
       'dashboard/answers': 'any',
       'dashboard/wording': 'any',
       'dashboard/server': 'type',
