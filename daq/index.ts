@@ -1,5 +1,9 @@
 export { exportBundle } from './bundle/export-bundle.js';
 export { type Bundle, importBundle, readBundle } from './bundle/import-bundle.js';
+export * from './calibrating/calibrate.js';
+export type { GuidedStep, Operator } from './calibrating/known-values.js';
+export type { FoundPart } from './calibrating/parts-from-fits.js';
+export { type SteadyReading, steadyReading } from './calibrating/steady-reading.js';
 export * from './calibration.js';
 export { type CheckRigOptions, checkRig, type RigCheckReport } from './conformance/check-rig.js';
 export type { RigCheck, RigCheckCode } from './conformance/rig-check.js';
@@ -16,9 +20,12 @@ export * from './host-clock.js';
 export type { LinkStatistics } from './link/link-statistics.js';
 export * from './link/rig-identity.js';
 export { type LinkListener, openRigLink, type RigLink, type RigLinkOptions } from './link/rig-link.js';
+export type * from './logbook/calibration-parts.js';
 export type * from './logbook/entities.js';
 export { importedChannels } from './logbook/imported-channels.js';
 export { type Logbook, type LogbookOptions, openLogbook } from './logbook/open-logbook.js';
+export type * from './logbook/results-and-checks.js';
+export type * from './logbook/rig-profiles.js';
 export { listPorts, type PortListing } from './ports/list-ports.js';
 export { DEFAULT_BAUD, type OpenPort, openPort, type PortOptions } from './ports/open-port.js';
 export type { PortBinding } from './ports/port-binding.js';
@@ -30,3 +37,4 @@ export {
   type RecordingProgress,
   recordBuild,
 } from './recording/record-build.js';
+export * from './rig-profile.js';
