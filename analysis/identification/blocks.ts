@@ -1,5 +1,5 @@
 import type { Stroke } from '../kinematics/strokes.js';
-import type { MotionGrid } from './motion-grid.js';
+import type { MotionGrid, Span } from './motion-grid.js';
 
 /** A stretch of the motion grid, worked through at once: small enough for the processor's nearest memory. */
 export interface Block {
@@ -8,51 +8,62 @@ export interface Block {
   /** Samples are read between these points, the second exclusive. */
   readonly first: number;
   readonly end: number;
+  /** Instant of grid point 0, were the grid to reach back there from this block. */
+  readonly start_s: number;
   /** Whether the seal's state at `from` is the recording's own start, the block before's, or long since forgotten. */
   readonly memory: 'start' | 'continues' | 'forgotten';
 }
 
 const blockLength = 2048;
 
-/** The whole grid in consecutive blocks; `past` grid points go before each for the converter's averaging. */
-export function consecutiveBlocks(length: number, past: number): Block[] {
+/**
+ * Cuts a grid into blocks.
+ * @param past grid points that go before each block's own for the converter's averaging
+ * @param runIn_s of each span but the first, the time over which the seal forgets how it came there
+ */
+export function blocksOf(grid: MotionGrid, past: number, runIn_s: readonly number[]): Block[] {
   const blocks: Block[] = [];
   const longest = Math.max(blockLength, 2 * past);
-  for (let first = 0; first < length - 1; first += longest)
-    blocks.push({
-      from: Math.max(0, first - past),
-      first,
-      end: Math.min(length - 1, first + longest),
-      memory: first === 0 ? 'start' : 'continues',
-    });
+  grid.spans.forEach((span, s) => {
+    const last = span.end - 1;
+    const start_s = span.start_s - span.from * grid.step_s;
+    let first = s === 0 ? span.from : span.from + Math.max(past, Math.ceil(runIn_s[s] / grid.step_s));
+    for (let begun = false; first < last; begun = true) {
+      const end = Math.min(last, first + longest);
+      blocks.push({
+        from: begun ? first - past : span.from,
+        first,
+        end,
+        start_s,
+        memory: begun ? 'continues' : s === 0 ? 'start' : 'forgotten',
+      });
+      first = end;
+    }
+  });
   return blocks;
 }
 
 /**
- * Enough of a long grid to search on: the recording's first cycle, then single cycles spread evenly over its strokes,
- * each after a stroke of run-in, over which the seal forgets how it came there.
+ * Enough of a long recording to search on: its first cycle, then single cycles spread evenly over its strokes, each
+ * after a stroke of run-in. Null where that would be most of it anyway.
  * @param strokes in time order
- * @param most about how many grid points may be read
+ * @param whole the whole recording
+ * @param most_s about how much time to look at
  */
-export function sampledBlocks(
-  grid: MotionGrid,
+export function sampledSpans(
   strokes: readonly Stroke[],
-  past: number,
-  most: number,
-): Block[] {
-  const length = grid.position_m.length;
-  const perCycle = (2 * length) / Math.max(1, strokes.length);
-  const wanted = Math.max(12, Math.floor(most / (1.5 * perCycle)));
+  whole: Span,
+  most_s: number,
+): { readonly spans: Span[]; readonly runIn_s: number[] } | null {
+  const cycle_s = (2 * (whole.to_s - whole.from_s)) / Math.max(1, strokes.length);
+  const wanted = Math.max(12, Math.floor(most_s / (1.5 * cycle_s)));
   const every = Math.floor(strokes.length / (2 * wanted));
-  if (length <= most || every < 2) return consecutiveBlocks(length, past);
-  const pointAt = (time_s: number) =>
-    Math.max(0, Math.min(length - 1, Math.round((time_s - grid.start_s) / grid.step_s)));
-  const blocks: Block[] = [];
-  for (let k = 0; k + 1 < strokes.length; k += 2 * every) {
-    const first = k === 0 ? 0 : pointAt(strokes[k].start_s);
-    const from = k === 0 ? 0 : Math.min(first - past, pointAt(strokes[k - 1].start_s));
-    const end = pointAt(strokes[k + 1].end_s);
-    if (from >= 0 && end > first) blocks.push({ from, first, end, memory: k === 0 ? 'start' : 'forgotten' });
+  if (every < 2) return null;
+  const spans: Span[] = [{ from_s: whole.from_s, to_s: strokes[1].end_s }];
+  const runIn_s = [0];
+  for (let k = 2 * every; k + 1 < strokes.length; k += 2 * every) {
+    spans.push({ from_s: strokes[k - 1].start_s, to_s: strokes[k + 1].end_s });
+    runIn_s.push(strokes[k].start_s - strokes[k - 1].start_s);
   }
-  return blocks;
+  return { spans, runIn_s };
 }

@@ -34,7 +34,7 @@ export const legendre: Readonly<Record<'gas1' | 'gas2' | 'gas3' | 'gas4', (z: nu
   gas1: (z) => z,
   gas2: (z) => 0.5 * (3 * z * z - 1),
   gas3: (z) => 0.5 * z * (5 * z * z - 3),
-  gas4: (z) => (35 * z ** 4 - 30 * z * z + 3) / 8,
+  gas4: (z) => ((35 * z * z - 30) * z * z + 3) / 8,
 };
 
 /** Derivatives of the same polynomials by z. */
@@ -42,7 +42,7 @@ export const legendreSlope: Readonly<Record<'gas1' | 'gas2' | 'gas3' | 'gas4', (
   gas1: () => 1,
   gas2: (z) => 3 * z,
   gas3: (z) => 0.5 * (15 * z * z - 3),
-  gas4: (z) => (140 * z ** 3 - 60 * z) / 8,
+  gas4: (z) => ((140 * z * z - 60) * z) / 8,
 };
 
 /** What a shock may do beyond gas, drag and damping; each is tried and kept only where it explains the recording. */

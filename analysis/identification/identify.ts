@@ -1,9 +1,10 @@
 import type { KernelName } from '../result.js';
 import type { Trace } from '../trace.js';
-import { consecutiveBlocks, sampledBlocks } from './blocks.js';
+import { blocksOf, sampledSpans } from './blocks.js';
 import { travelSinceReversal } from './columns.js';
 import { averagingsOf } from './converter-kernel.js';
 import { type Featured, findFeatures } from './features.js';
+import type { Span } from './motion-grid.js';
 import { type Polished, polish } from './polish.js';
 import { sampleNoise } from './position-noise.js';
 import { motionOnGrid, type RecordedMotion } from './prepare.js';
@@ -24,6 +25,8 @@ const shortestPeriod_s = 0.1e-3;
 /** Samples and grid points on which shapes and kernel are searched; all of them polish the result. */
 const searchSamples = 6000;
 const searchPoints = 40_000;
+/** A little longer than the longest lag that is searched. */
+const longestMemory_s = 0.13;
 const startShape: Shape = {
   presliding_m: 0.08e-3,
   breakawayExcess: 0.3,
@@ -143,17 +146,21 @@ function problemFor(recording: Recording, kernel: KernelName, coarse: boolean, m
   const width = averagings === 0 ? 1 : Math.max(coarse ? 3 : 6, Math.min(16, Math.ceil(period_s / wanted_s)));
   const step_s =
     averagings === 0 ? Math.min(coarse ? period_s : period_s / 2, coarse ? 2e-3 : 1.2e-3) : period_s / width;
-  const grid = motionOnGrid(motion, trace, step_s, 0.13 + averagings * period_s);
-  const past = averagings * (width - 1) + 1;
+  const times = trace.force.time_s;
+  // Early enough for the converter's past and the longest lag.
+  const whole: Span = {
+    from_s: times[0] - longestMemory_s - averagings * period_s,
+    to_s: times[times.length - 1] + 20 * step_s,
+  };
+  const sampled = coarse ? sampledSpans(motion.strokes.strokes, whole, searchPoints * step_s) : null;
+  const grid = motionOnGrid(motion, sampled?.spans ?? [whole], step_s);
   const { features } = model;
   return {
-    time_s: trace.force.time_s,
+    time_s: times,
     force_N: trace.force.force_N,
     counts,
     grid,
-    blocks: coarse
-      ? sampledBlocks(grid, motion.strokes.strokes, past, searchPoints)
-      : consecutiveBlocks(grid.position_m.length, past),
+    blocks: blocksOf(grid, averagings * (width - 1) + 1, sampled?.runIn_s ?? [0]),
     span: { low_m: motion.low_m, high_m: motion.high_m },
     width,
     averagings,

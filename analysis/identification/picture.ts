@@ -17,10 +17,12 @@ export function pictureOf(
   const { grid, terms } = problem;
   const stride = Math.max(1, Math.ceil(trace.force.time_s.length / mostPoints));
   // The converter's averaging delays what the columns say; the motion that goes with it is the one at its middle.
-  const shift = gridShift(problem, fit.shape.lag_s) - kernelDelay_steps(problem.width, problem.averagings);
+  const shift =
+    gridShift(problem, problem.blocks[0], fit.shape.lag_s) -
+    kernelDelay_steps(problem.width, problem.averagings);
   const isFrictional = terms.map((term) => /^(drag|linear|quadratic|thinning|ceiling)/.test(term));
   const points: number[][] = [[], [], [], [], [], []];
-  rowReader(problem)(
+  rowReader(problem, false)(
     fit.shape,
     null,
     stride,

@@ -98,7 +98,7 @@ function judge(from: Look, damping: number): Verdict {
 function lookAt({ problem: asked, fit }: Featured, ceilingFrom: Featured, clusterOf: Int32Array): Look {
   const problem = asked.features.atCeiling ? withCeilingOn(asked, ceilingFrom) : asked;
   const { shape, coefficients } = fit;
-  const gram = clusteredGramOf(problem, rowReader(problem), shape, coefficients, clusterOf);
+  const gram = clusteredGramOf(problem, rowReader(problem, false), shape, coefficients, clusterOf);
   const rss = projectLinear(gram, problem.terms.length)?.rss ?? Number.POSITIVE_INFINITY;
   return { problem, shape, gram, rss };
 }

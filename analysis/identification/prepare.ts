@@ -2,7 +2,7 @@ import { findStrokes, type StrokePattern } from '../kinematics/strokes.js';
 import type { AnalysisRefusal } from '../result.js';
 import type { Trace } from '../trace.js';
 import { straightenStrokes } from './monotone-strokes.js';
-import { gridMotion, type MotionGrid } from './motion-grid.js';
+import { gridMotion, type MotionGrid, type Span } from './motion-grid.js';
 import { sampleNoise } from './position-noise.js';
 import { findRests, type Rest } from './rests.js';
 import { type MotionNodes, smoothMotion } from './smooth-motion.js';
@@ -51,26 +51,25 @@ export function recordedMotion(trace: Trace): MotionOutcome {
       `${((high_m - low_m) * 1e3).toFixed(3)} mm of travel and ${complete.length} whole strokes`,
       'a shock that is stroked both ways',
     );
-  const slowest = Math.min(
-    ...strokes.strokes.map((stroke) => stroke.amplitude_m / Math.max(1e-3, stroke.end_s - stroke.start_s)),
+  const slowest = strokes.strokes.reduce(
+    (least, { amplitude_m, start_s, end_s }) =>
+      Math.min(least, amplitude_m / Math.max(1e-3, end_s - start_s)),
+    Number.POSITIVE_INFINITY,
   );
   const rests = findRests(time_s, position_m, noise_m, slowest);
   const nodes = smoothMotion(time_s, position_m, noise_m, rests, localPeriod(strokes));
   return { ok: true, motion: { nodes, strokes, rests, low_m, high_m } };
 }
 
-/** Smoothed motion on a grid that starts early enough for the converter's past and the lag. */
-export function motionOnGrid(
-  motion: RecordedMotion,
-  trace: Trace,
-  step_s: number,
-  past_s: number,
-): MotionGrid {
-  const times = trace.force.time_s;
-  const start_s = times[0] - past_s;
-  const length = Math.ceil((times[times.length - 1] - start_s) / step_s) + 20;
-  const grid = gridMotion(motion.nodes, start_s, step_s, length);
-  straightenStrokes(grid.position_m, grid.velocity_m_per_s, 2 * motion.nodes.sampleNoise_m);
+/** Smoothed motion on a grid over some spans of time. */
+export function motionOnGrid(motion: RecordedMotion, spans: readonly Span[], step_s: number): MotionGrid {
+  const grid = gridMotion(motion.nodes, spans, step_s);
+  for (const { from, end } of grid.spans)
+    straightenStrokes(
+      grid.position_m.subarray(from, end),
+      grid.velocity_m_per_s.subarray(from, end),
+      2 * motion.nodes.sampleNoise_m,
+    );
   return grid;
 }
 

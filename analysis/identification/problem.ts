@@ -43,6 +43,9 @@ export interface FitProblem {
   readonly shapes: readonly ShapeName[];
 }
 
-/** A sample's place on the grid, in grid steps, is its time over the step plus this. */
-export const gridShift = ({ grid, averagings }: FitProblem, lag_s: number): number =>
-  -(grid.start_s + lag_s) / grid.step_s - averagings / 2;
+/** A sample's place on a block's grid, in grid steps, is its time over the step plus this. */
+export const gridShift = (
+  { grid, averagings }: Pick<FitProblem, 'grid' | 'averagings'>,
+  { start_s }: Block,
+  lag_s: number,
+): number => -(start_s + lag_s) / grid.step_s - averagings / 2;

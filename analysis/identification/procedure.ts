@@ -19,7 +19,7 @@ export function recogniseProcedure(motion: RecordedMotion): ProcedureName {
   const shape = median(
     Float64Array.from(whole, (s) => (s.peakSpeed_m_per_s * (s.end_s - s.start_s)) / s.amplitude_m),
   );
-  const fastest = Math.max(...peaks);
+  const fastest = peaks.reduce((most, peak) => Math.max(most, peak), 0);
   if (fastest < sweepSpeed_m_per_s && shape < 1.4) return 'slow-sweep';
   if (distinctSpeeds(peaks) >= 2) return 'speed-ladder';
   if (fastest < sweepSpeed_m_per_s) return 'slow-sweep';

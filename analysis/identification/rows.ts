@@ -15,17 +15,16 @@ export interface Rows {
 }
 
 const capacity = 1024;
-/** Values of unchanging columns that are kept from one trial shape to the next, at most; 16 MB. */
-const mostKept = 2_000_000;
 
 /**
  * Prepares a problem for repeated reading. At a shape, every regressor is made on the motion grid block by block,
  * passed through the converter's averaging and read at the force samples' times less the lag.
+ * @param keep whether columns that no shape changes are kept from one shape to the next, at the cost of their memory
  * @returns a function that visits all samples in time order, some at a time; derivatives by shape need the linear
  *   `coefficients` (null: these columns are zero), `stride` takes every stride-th sample, and samples that do not
  *   count are read only where `all` is asked for
  */
-export function rowReader(problem: FitProblem) {
+export function rowReader(problem: FitProblem, keep: boolean) {
   const { time_s, force_N, counts, grid, blocks, width, averagings, features, terms, shapes } = problem;
   const p = terms.length;
   const q = shapes.length;
@@ -38,8 +37,7 @@ export function rowReader(problem: FitProblem) {
   const varies = terms.map(
     (term) => term.startsWith('drag') || term === 'stop' || (shaping !== null && isDamping(term)),
   );
-  const points = blocks.reduce((sum, block) => sum + block.end - block.from + 1, 0);
-  const kept: Float64Array[][] | null = points * p <= mostKept ? [] : null;
+  const kept: Float64Array[][] | null = keep ? [] : null;
   const size = p + q + 1;
   const values = new Float64Array((size + (size % 2)) * capacity);
   const sample = new Int32Array(capacity);
@@ -56,11 +54,11 @@ export function rowReader(problem: FitProblem) {
     all = false,
   ): void {
     const perStep = 1 / grid.step_s;
-    const shift = gridShift(problem, shape.lag_s);
     let i = 0;
     for (let b = 0; b < blocks.length; b++) {
       const { from, first, end } = blocks[b];
-      if (time_s[i] * perStep + shift < first) i = stride * Math.ceil(firstAt(first, i) / stride);
+      const shift = gridShift(problem, blocks[b], shape.lag_s);
+      if (time_s[i] * perStep + shift < first) i = stride * Math.ceil(firstAt(first - shift, i) / stride);
       if (i >= time_s.length) break;
       const linear = makeColumns(b, shape, coefficients);
       while (i < time_s.length) {
@@ -89,11 +87,12 @@ export function rowReader(problem: FitProblem) {
       }
     }
 
-    function firstAt(gridPoint: number, low: number): number {
+    /** First sample, from `low` on, whose time is not before so many grid steps. */
+    function firstAt(steps: number, low: number): number {
       let high = time_s.length;
       while (low < high) {
         const middle = (low + high) >> 1;
-        if (time_s[middle] * perStep + shift < gridPoint) low = middle + 1;
+        if (time_s[middle] * perStep < steps) low = middle + 1;
         else high = middle;
       }
       return low;
@@ -115,8 +114,7 @@ export function rowReader(problem: FitProblem) {
         made[j] = unchanging[j];
         continue;
       }
-      const keep = kept !== null && !varies[j];
-      const out = keep ? new Float64Array(n) : columns[j];
+      const out = keep && !varies[j] ? new Float64Array(n) : columns[j];
       if (terms[j] === 'dragCompression') for (let k = 0; k < n; k++) out[k] = Math.max(track.state[k], 0);
       else if (terms[j] === 'dragRebound') for (let k = 0; k < n; k++) out[k] = Math.min(track.state[k], 0);
       else fillMotionColumn(out, terms[j], problem, from, n, shape.stop_m, shaping);

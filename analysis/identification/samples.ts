@@ -62,18 +62,22 @@ function runOfExtreme(force_N: Float64Array, sign: 1 | -1): number | null {
   return runs >= 2 ? sign * extreme : null;
 }
 
-/** Fewest clusters that support a covariance of some twenty parameters. */
+/** Fewest clusters that support a covariance of some twenty parameters, and more than which tell nothing new. */
 const leastClusters = 24;
+const mostClusters = 128;
 
 /**
- * Clusters of samples whose errors may belong together: whole cycles; where a recording has few, because each
- * stroke has its own speed, equal parts of strokes.
- * @returns cluster number per force sample
+ * Clusters of samples whose errors may belong together: whole cycles, or several in a row of a long recording; where
+ * a recording has few, because each stroke has its own speed, equal parts of strokes.
+ * @returns cluster number per force sample, not decreasing
  */
 export function clustersOf(time_s: Float64Array, motion: RecordedMotion): Int32Array {
   const { strokes } = motion.strokes;
   const cycles = strokes.length / 2;
-  const parts = cycles >= leastClusters ? 0.5 : Math.min(6, Math.ceil((2 * leastClusters) / strokes.length));
+  const parts =
+    cycles >= leastClusters
+      ? 0.5 / Math.ceil(cycles / mostClusters)
+      : Math.min(6, Math.ceil((2 * leastClusters) / strokes.length));
   const clusterOf = new Int32Array(time_s.length);
   let i = 0;
   for (let k = 0; k < time_s.length; k++) {

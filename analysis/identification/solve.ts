@@ -99,7 +99,7 @@ export function solve(
   most: number,
   tolerance: number,
 ): Fit | null {
-  const visitRows = rowReader(problem);
+  const visitRows = rowReader(problem, true);
   const p = problem.terms.length;
   const q = problem.shapes.length;
   let shape = start;
@@ -135,7 +135,7 @@ export function bestOf(
   shapes: readonly Shape[],
   stride: number,
 ): { readonly shape: Shape; readonly rss: number } | null {
-  const visitRows = rowReader(problem);
+  const visitRows = rowReader(problem, true);
   let best: { shape: Shape; rss: number } | null = null;
   for (const shape of shapes) {
     const linear = projectLinear(gramOf(problem, visitRows, shape, null, stride), problem.terms.length);
