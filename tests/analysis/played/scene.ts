@@ -69,9 +69,10 @@ export function playScene(scene: Scene, random: Random): Played {
 }
 
 /** A sound recording. */
-export function playSound(seed: number): Played {
+export function playSound(seed: number): Played & { readonly scene: Scene } {
   const random = randomFrom(seed);
-  return playScene(drawScene(random), random);
+  const scene = drawScene(random);
+  return { ...playScene(scene, random), scene };
 }
 
 /** The trace with its samples changed, checked again. */
