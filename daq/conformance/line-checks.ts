@@ -65,18 +65,19 @@ function checkSequence(lines: readonly HeardLine[]): RigCheck {
   );
 }
 
+/** Counted from the first answer on: before it, a boot loader swallows questions, or half of one. */
 function checkOneAnswer(lines: readonly HeardLine[], said: readonly SaidLine[]): RigCheck {
   const answers = lines.flatMap(({ frame }) => (isAnswerFrame(frame) ? [frame] : []));
-  const counted = said.filter(({ isAnswered }) => isAnswered);
-  const optional = said.filter(({ command, isAnswered }) => !isAnswered && command?.type === 'identify');
-  const tagsOf = (list: readonly SaidLine[]) => new Set(list.map(({ command }) => command?.tag ?? 0));
-  const early = tagsOf(optional);
-  const given = answers.filter(({ tag }) => !early.has(tag)).length;
+  const first = answers.findIndex(({ type }) => type === 'reply');
+  const questions = said.filter(({ command, isAnswered }) => !isAnswered && command?.type === 'identify');
+  const early = new Set(questions.map(({ command }) => command?.tag));
+  const given = answers.slice(Math.max(0, first)).filter(({ tag }) => !early.has(tag)).length;
+  const wanted = said.filter(({ isAnswered }) => isAnswered).length;
   return judged(
     'one-answer',
-    given === counted.length,
+    given === wanted,
     `${given} answers`,
-    `${counted.length}, one to each line that wants one`,
+    `${wanted}, one to each line that wants one`,
   );
 }
 

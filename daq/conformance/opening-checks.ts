@@ -69,11 +69,9 @@ export async function checkIdentity(
   return { check: judged('identity', true, `${found}: '${rigName}', ${firmware}`, wanted), identity };
 }
 
-/** Reads the lines of one answer to `ID`, in which nothing may be missing, doubled or out of place. */
+/** Reads the lines of one answer to `ID`: none missing, doubled or out of place; samples and events may come between. */
 export function identityOf(lines: readonly HeardLine[]): RigIdentity | null {
-  const frames = lines.flatMap(({ frame }) =>
-    frame.type === 'skipped' || frame.type === 'sample' ? [] : [frame],
-  );
+  const frames = lines.flatMap(({ frame }) => (isBetween(frame) ? [] : [frame]));
   const [first, ...rest] = frames;
   if (first?.type !== 'identity' || first.protocolVersion !== PROTOCOL_VERSION) return null;
   const channels: ChannelIdentity[] = [];
@@ -106,6 +104,12 @@ export function identityOf(lines: readonly HeardLine[]): RigIdentity | null {
       lease_ms: drive.lease_ms,
     },
   };
+}
+
+function isBetween(
+  frame: HeardLine['frame'],
+): frame is Extract<HeardLine['frame'], { type: 'skipped' | 'sample' | 'event' }> {
+  return frame.type === 'skipped' || frame.type === 'sample' || frame.type === 'event';
 }
 
 /** What a host needs of the channels to make a recording of them. */

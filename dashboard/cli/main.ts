@@ -11,6 +11,7 @@ import { defaultLogbookPath } from './logbook-path.js';
 import { addPorts } from './ports.js';
 import { addRecord } from './record.js';
 import { reportOf } from './report-error.js';
+import { addRigCheck } from './rig-check.js';
 import { addStart } from './start.js';
 import { addSummary } from './summary.js';
 import { version } from './version.js';
@@ -38,6 +39,7 @@ function commandLine(): Command {
     addStart,
     addPorts,
     addRecord,
+    addRigCheck,
     addImport,
     addAnalyze,
     addCompare,
