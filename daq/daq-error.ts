@@ -41,6 +41,7 @@ export const INPUT_ERROR_CODES = [
   'logbook-newer',
   'logbook-unwritable',
   'logbook-busy',
+  'logbook-damaged',
   'name-taken',
   'unknown-name',
   'wrong-state',

@@ -1,19 +1,29 @@
 import type { ProcedureName } from '../analysis/index.js';
 import type { EventName } from '../firmware-protocol/index.js';
 
-/** One speed of a ladder. The time the drive takes to settle is part of the duration and is recorded like the rest. */
+/** One step of a procedure. */
 export interface SpeedStep {
-  readonly speed_rev_per_s: number;
+  /** Of the crank; null: it stands, for a dwell or to cool down. */
+  readonly speed_rev_per_s: number | null;
+  /** By a drive: how long. By hand: how long at most. The time to settle is part of it and is recorded like the rest. */
   readonly duration_s: number;
+  /** Time at its beginning that no speed is told from; none where it is left out. */
+  readonly settle_s?: number;
+  /** By hand: the step is over after so many turns within the wanted band. */
+  readonly turns?: number;
+  /** Standing: over once the temperature has come down to this. */
+  readonly until_degC?: number;
 }
 
 /** What a recording is asked to do. */
 export interface Procedure {
   readonly name: ProcedureName;
-  /** Crank speeds in their order; empty where the rig is moved by hand or by a drive of its own. */
+  /** In their order; empty where the rig is moved without being told how. */
   readonly steps: readonly SpeedStep[];
   /** Seconds of device time for a procedure without steps, null: until somebody stops it. */
   readonly duration_s: number | null;
+  /** Who makes the speeds of the steps: the rig's drive where it is left out, or a person (a drill counts). */
+  readonly movedBy?: 'drive' | 'hand';
 }
 
 /** Asked and happened, as kept with the recording. Times count from the recording's first sample. */
@@ -23,10 +33,13 @@ export interface ProcedureRecord extends Procedure {
 }
 
 export interface HappenedStep {
-  /** Null while nothing drove the crank. */
+  /** As asked; null while nothing was asked of the crank. */
   readonly speed_rev_per_s: number | null;
   readonly start_s: number;
   readonly end_s: number;
+  /** Turns the crank really made after settling, and their mean speed; absent in recordings made before it was looked at. */
+  readonly turns?: number;
+  readonly measured_rev_per_s?: number | null;
 }
 
 /** What the rig told on the way; `value` as the protocol says for each event. */
@@ -46,6 +59,11 @@ export function capture(name: ProcedureName, duration_s: number | null): Procedu
   return { name, steps: [], duration_s };
 }
 
+/** How a hand may differ from the wanted speed and still be in its band, as a share. Common practice, no source. */
+export const HAND_BAND = 0.25;
+/** A hand that does not find the band is not asked for ever. */
+const MOST_BY_HAND_S = 120;
+
 /**
  * The ladder a rig with a drive runs when nothing else is asked: 24 s over six speeds a factor 20 apart.
  * Slow steps last long enough for more than one revolution; the speeds are not simple fractions of common
@@ -61,7 +79,63 @@ export const defaultSpeedLadder: Procedure = speedLadder([
   { speed_rev_per_s: 3.019, duration_s: 2 },
 ]);
 
+/** The speeds a hand or a drill is asked for when nothing else is: six whole turns at each. Common practice, no source. */
+export const defaultHandLadder: Procedure = byHand([0.15, 0.35, 0.8, 1.5, 2.5], 6);
+
+/** A ladder for a person who turns the crank: whole turns at each of some speeds, each within its band. */
+export function byHand(speeds_rev_per_s: readonly number[], turns: number): Procedure {
+  const steps = speeds_rev_per_s.map((speed) => ({
+    speed_rev_per_s: speed,
+    turns,
+    duration_s: MOST_BY_HAND_S + turns / speed,
+  }));
+  return { name: 'speed-ladder', steps, duration_s: null, movedBy: 'hand' };
+}
+
+export interface StepRests {
+  readonly settle_s?: number;
+  /** Time between two speeds in which the drive stands. */
+  readonly dwell_s?: number;
+  /** Instead of a dwell: stands until so cool, or so long at most. */
+  readonly coolDown?: { readonly to_degC: number; readonly atMost_s: number };
+}
+
+/**
+ * Adds to the steps of a drive what lies between them.
+ * @returns the steps, each longer by its settling time, with rests between any two
+ */
+export function withRests(steps: readonly SpeedStep[], rests: StepRests): SpeedStep[] {
+  const { settle_s = 0, dwell_s = 0, coolDown } = rests;
+  const rest: SpeedStep | null = coolDown
+    ? { speed_rev_per_s: null, duration_s: coolDown.atMost_s, until_degC: coolDown.to_degC }
+    : dwell_s > 0
+      ? { speed_rev_per_s: null, duration_s: dwell_s }
+      : null;
+  return steps.flatMap((step, i) => {
+    const settled = settle_s > 0 ? { ...step, duration_s: step.duration_s + settle_s, settle_s } : step;
+    return i > 0 && rest ? [rest, settled] : [settled];
+  });
+}
+
+/** Whether a procedure asks anything of the rig's drive. */
+export function isDriven({ steps, movedBy }: Procedure): boolean {
+  return movedBy !== 'hand' && steps.some(({ speed_rev_per_s }) => speed_rev_per_s !== null);
+}
+
+/** What is left of a procedure whose recording was interrupted: the step it was in, from its beginning, and all after it. */
+export function remainingProcedure(record: ProcedureRecord): Procedure {
+  const { name, steps, duration_s, movedBy, happened } = record;
+  const last_s = happened.at(-1)?.end_s ?? 0;
+  return {
+    name,
+    steps: steps.slice(Math.max(0, happened.length - 1)),
+    duration_s: duration_s === null ? null : Math.max(1, duration_s - last_s),
+    ...(movedBy && { movedBy }),
+  };
+}
+
 /** Seconds of device time a procedure takes, null where only its owner knows. */
-export function plannedDuration_s({ steps, duration_s }: Procedure): number | null {
+export function plannedDuration_s({ steps, duration_s, movedBy }: Procedure): number | null {
+  if (movedBy === 'hand' && steps.length > 0) return null;
   return steps.length > 0 ? steps.reduce((sum, step) => sum + step.duration_s, 0) : duration_s;
 }

@@ -39,9 +39,26 @@ const procedure = z.object({
     'warm-up',
     'unknown',
   ]),
-  steps: z.array(z.object({ speed_rev_per_s: number, duration_s: number })),
+  steps: z.array(
+    z.object({
+      speed_rev_per_s: number.nullable(),
+      duration_s: number,
+      settle_s: number.exactOptional(),
+      turns: number.exactOptional(),
+      until_degC: number.exactOptional(),
+    }),
+  ),
   duration_s: number.nullable(),
-  happened: z.array(z.object({ speed_rev_per_s: number.nullable(), start_s: number, end_s: number })),
+  movedBy: z.enum(['drive', 'hand']).exactOptional(),
+  happened: z.array(
+    z.object({
+      speed_rev_per_s: number.nullable(),
+      start_s: number,
+      end_s: number,
+      turns: number.exactOptional(),
+      measured_rev_per_s: number.nullable().exactOptional(),
+    }),
+  ),
   events: z.array(z.object({ time_s: number, event: z.enum(EVENT_NAMES), value: number })),
 });
 
@@ -58,13 +75,20 @@ const calibration = z.object({
   force: z.object({
     newton_per_count: number,
     zero_counts: number,
-    standardUncertainty_newton_per_count: number.nullable(),
+    standardUncertainty_newton_per_count: number.nullable().exactOptional(),
+    bend_per_N: number.exactOptional(),
+    standardUncertainty_N: number.nullable().exactOptional(),
   }),
   position: z.object({
     metre_per_count: number,
     zero_counts: number,
-    standardUncertainty_metre_per_count: number.nullable(),
+    standardUncertainty_metre_per_count: number.nullable().exactOptional(),
+    bend_per_m: number.exactOptional(),
+    standardUncertainty_m: number.nullable().exactOptional(),
+    crank: z.object({ radius_m: number, rod_m: number, counts_per_revolution: number }).exactOptional(),
   }),
+  lag: z.object({ value_s: number, standardUncertainty_s: number }).exactOptional(),
+  movingMass: z.object({ value_kg: number, standardUncertainty_kg: number }).exactOptional(),
 });
 
 /** What stands in a bundle's recording.json; the samples are in the files it names. */

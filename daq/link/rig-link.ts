@@ -3,7 +3,7 @@ import { DaqError } from '../daq-error.js';
 import { type HostClock, realHostClock } from '../host-clock.js';
 import { openPort, type PortOptions } from '../ports/open-port.js';
 import { commandExchange } from './command-exchange.js';
-import { driveControl } from './drive-control.js';
+import { type DriveHolder, driveControl } from './drive-control.js';
 import { expectDone } from './expect-done.js';
 import { frameIntake } from './frame-intake.js';
 import { identifyRig, portGone } from './identify-rig.js';
@@ -20,7 +20,7 @@ export interface RigLinkOptions extends PortOptions {
 export interface LinkListener {
   sample?(frame: SampleFrame): void;
   event?(frame: EventFrame): void;
-  /** The run is over: silence, a restart of the device, or a port that closed. At most once a run. */
+  /** The run is over: silence, a restart of the device, a port that closed, a drive nobody holds. At most once a run. */
   failure?(error: DaqError): void;
 }
 
@@ -42,9 +42,16 @@ export interface RigLink {
   setRate(kind: ChannelKind, rate_Hz: number): Promise<void>;
   /** Marks a moment: an event of the same name follows with the device's time. */
   tare(): Promise<void>;
-  /** Starts the drive or changes its speed. @throws also 'no-drive', 'speed-out-of-range' */
-  setDriveSpeed(speed_rev_per_s: number): Promise<void>;
+  /**
+   * Starts the drive, softly, or changes its speed.
+   * @param isHeld asked before every heartbeat: once it says false the drive is halted, and the run fails as
+   *   'drive-abandoned'. The process itself holds the drive where it is left out.
+   * @throws also 'no-drive', 'speed-out-of-range', 'drive-abandoned'
+   */
+  setDriveSpeed(speed_rev_per_s: number, isHeld?: DriveHolder): Promise<void>;
   haltDrive(): Promise<void>;
+  /** The drive was started and neither halted nor stopped by the rig. */
+  isDriving(): boolean;
   /** Halts the drive, ends sampling and closes the port, as far as the rig still listens. */
   close(): Promise<void>;
 }
@@ -68,7 +75,13 @@ export async function openRigLink(options: RigLinkOptions): Promise<RigLink> {
   try {
     let identity = await identifyRig(port, intake, clock);
     const exchange = commandExchange(port, intake, clock);
-    const drive = driveControl(exchange, clock, () => identity, path);
+    const drive = driveControl(
+      exchange,
+      clock,
+      () => identity,
+      path,
+      (error) => fail(error),
+    );
     const listeners = new Set<LinkListener>();
     let sampling = false;
     let dropped: number | null = null;
@@ -137,6 +150,7 @@ export async function openRigLink(options: RigLinkOptions): Promise<RigLink> {
       },
       setDriveSpeed: drive.setSpeed,
       haltDrive: drive.halt,
+      isDriving: drive.isRunning,
       async close() {
         if (port.isOpen) {
           if (drive.isRunning()) await drive.halt().catch(() => {});
@@ -172,7 +186,8 @@ function wentSilent(where: string, silence_ms: number): DaqError {
   });
 }
 
-function restarted(where: string): DaqError {
+/** A rig whose clock began anew: what follows cannot be joined to what came before. */
+export function restarted(where: string): DaqError {
   return new DaqError('rig-restarted', {
     where,
     found: 'a rig that restarted while sampling',

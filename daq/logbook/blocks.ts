@@ -1,10 +1,12 @@
 import { endianness } from 'node:os';
 import { crc32 } from 'node:zlib';
 import { CHANNEL_KINDS, type ChannelKind } from '../../firmware-protocol/index.js';
+import { DaqError } from '../daq-error.js';
 import type { RecordingId, SampleUnit, StoredChannel } from './entities.js';
-import { type Connection, inOneGo } from './open-database.js';
+import { type Connection, inOneGo, isDamage } from './open-database.js';
 
 interface BlockRow {
+  block_index: number;
   kind: ChannelKind;
   unit: SampleUnit;
   device_times_us: Buffer | null;
@@ -21,25 +23,65 @@ export function blocks(connection: Connection) {
        WHERE recording_id = @id AND kind = @kind), @unit, @device_times_us, @times_s, @values, @crc32)`,
   );
   const select = connection.prepare<[number], BlockRow>(
-    `SELECT kind, unit, device_times_us, times_s, values_in_unit, crc32 FROM block
+    `SELECT block_index, kind, unit, device_times_us, times_s, values_in_unit, crc32 FROM block
      WHERE recording_id = ? ORDER BY kind, block_index`,
   );
+
+  function rowsOf(id: RecordingId): BlockRow[] {
+    try {
+      const rows = select.all(id);
+      const wrong = rows.find(
+        (row) =>
+          row.crc32 !== null &&
+          row.crc32 !== checksumOf(row.device_times_us ?? row.times_s!, row.values_in_unit),
+      );
+      if (!wrong) return rows;
+      throw damaged(
+        connection.name,
+        id,
+        `a ${wrong.kind} block (${wrong.block_index}) with a wrong checksum`,
+      );
+    } catch (error) {
+      if (!isDamage(error)) throw error;
+      throw damaged(connection.name, id, 'pages that cannot be read');
+    }
+  }
 
   return {
     /** Appends one block for each channel given, all of them or none. Empty channels leave no block. */
     appendBlocks(id: RecordingId, channels: readonly StoredChannel[]): void {
       inOneGo(connection, () => {
-        for (const channel of channels) if (lengthOf(channel) > 0) insert.run({ id, ...rowOf(channel) });
+        for (const channel of channels) {
+          if (lengthOf(channel) === 0) continue;
+          const row = rowOf(channel);
+          insert.run({ id, ...row, crc32: checksumOf(row.device_times_us ?? row.times_s!, row.values) });
+        }
       });
     },
-    /** Every channel of a recording exactly as stored; at most one entry a kind, force first. */
+    /**
+     * Every channel of a recording exactly as stored; at most one entry a kind, force first.
+     * @throws DaqError 'logbook-damaged' where bytes are not what was written
+     */
     readChannels(id: RecordingId): StoredChannel[] {
-      const rows = select.all(id);
+      const rows = rowsOf(id);
       return CHANNEL_KINDS.map((kind) => rows.filter((row) => row.kind === kind))
         .filter((ofKind) => ofKind.length > 0)
         .map(channelOf);
     },
   };
+}
+
+/** CRC-32 as of gzip (RFC 1952, section 8). */
+function checksumOf(times: Uint8Array, values: Uint8Array): number {
+  return crc32(values, crc32(times));
+}
+
+function damaged(where: string, id: RecordingId, found: string): DaqError {
+  return new DaqError('logbook-damaged', {
+    where: `${where}, recording ${id}`,
+    found,
+    wanted: 'samples as they were written; restore a backup, the other recordings can be exported',
+  });
 }
 
 function lengthOf(channel: StoredChannel): number {

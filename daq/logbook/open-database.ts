@@ -108,7 +108,17 @@ function inWords<T>(path: string, run: () => T): T {
 
 function asDaqError(error: unknown, path: string): unknown {
   const code = codeOf(error);
-  if (code === 'SQLITE_NOTADB' || code?.startsWith('SQLITE_CORRUPT')) return foreign(path);
+  if (code === 'SQLITE_NOTADB') return foreign(path);
+  if (isDamage(error))
+    return new DaqError(
+      'logbook-damaged',
+      {
+        where: path,
+        found: 'a logbook with damaged pages',
+        wanted: 'a whole one; `restore` brings back a backup',
+      },
+      { cause: error },
+    );
   if (code?.startsWith('SQLITE_BUSY'))
     return new DaqError('logbook-busy', {
       where: path,
@@ -129,6 +139,11 @@ function asDaqError(error: unknown, path: string): unknown {
       { cause: error },
     );
   return error;
+}
+
+/** SQLite found its file's structure broken. */
+export function isDamage(error: unknown): boolean {
+  return codeOf(error)?.startsWith('SQLITE_CORRUPT') ?? false;
 }
 
 function foreign(path: string): DaqError {

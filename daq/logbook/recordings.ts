@@ -48,8 +48,9 @@ export function recordings(connection: Connection, now: () => string, owner: str
       `INSERT INTO recording (build_id, rig_id, calibration_id, procedure_json, remount, started_at, identity_json,
          simulated, seed, source, continues_recording_id)
        VALUES (@buildId, @rigId, @calibrationId, @procedure,
-         coalesce(@remount, (SELECT remount FROM recording WHERE id = @continues), (SELECT 1 + coalesce(max(remount), 0) FROM recording_now
-           WHERE build_id = @buildId AND state != 'discarded')),
+         coalesce(@remount, (SELECT remount FROM recording WHERE id = @continues),
+           (SELECT 1 + coalesce(max(remount), 0) FROM recording_now
+             WHERE build_id = @buildId AND state != 'discarded')),
          @startedAt, @identity, @simulated, @seed, @source, @continues) RETURNING id`,
     )
     .pluck();

@@ -1,10 +1,14 @@
 import type { ChannelKind, EventFrame, SampleFrame } from '../../firmware-protocol/index.js';
+import { type Calibration, isReadable, valuesFromCounts } from '../calibration.js';
 import { deviceClock } from '../clock/device-clock.js';
 import { DaqError } from '../daq-error.js';
-import { DRIVE_STOPPERS, type RigLink } from '../link/rig-link.js';
+import { channelOf } from '../link/rig-identity.js';
+import { DRIVE_STOPPERS, type RigLink, restarted } from '../link/rig-link.js';
 import type { RawChannel } from '../logbook/entities.js';
 import type { RecordedEvent } from '../procedures.js';
 import { channelBuffers } from './channel-buffers.js';
+import { crankMotion } from './crank-motion.js';
+import { type DriveLimits, loadWatch } from './load-watch.js';
 
 /** Device time between blocks: half of what may be lost when the power goes. */
 const BLOCK_EVERY_US = 500_000;
@@ -12,9 +16,11 @@ const BLOCK_EVERY_US = 500_000;
 const LOOK_EVERY_US = 33_000;
 /** Enough for a recording's story; a rig that overruns all the time would fill it with nothing new. */
 const MOST_EVENTS = 1000;
+/** Channels of one device come a little out of order; a clock further back than this has begun anew. */
+const MOST_BACK_US = 2_000_000;
 
 export interface CaptureSinks {
-  /** Takes samples for keeping. */
+  /** Takes samples for keeping; they are offered again while it throws. */
   keep(channels: RawChannel[]): void;
   /** Takes the same samples for showing. */
   look(channels: RawChannel[], first_us: number): void;
@@ -24,29 +30,47 @@ export interface CaptureSinks {
 export interface Capture {
   /** Device time since the first sample, in s. */
   elapsed_s(): number;
-  /** Resolves when so much device time has passed since the first sample. */
-  reaches(elapsed_s: number): Promise<void>;
-  /** Rejects with the first thing that ends a capture before its time: the rig, or a sink. */
+  /** Resolves once `isOver` says so; it is asked after every sample. One wait at a time. */
+  until(isOver: () => boolean): Promise<void>;
+  /** Rejects with the first thing that ends a capture before its time: the rig, a sink, or a load past its limits. */
   readonly broken: Promise<never>;
   readonly samples: Readonly<Record<ChannelKind, number>>;
   readonly events: readonly RecordedEvent[];
+  /** Of the crank, as the position shows it. */
+  turns(): number;
+  speed_rev_per_s(): number | null;
+  /** The newest temperature; null without one. */
+  temperature_degC(): number | null;
   /** Listens no more and hands on what is left. */
   end(): void;
 }
 
 /** Listens to a link and hands its samples on in blocks; both sinks are called between lines, never after `end`. */
-export function capture(link: RigLink, sinks: CaptureSinks): Capture {
+export function capture(
+  link: RigLink,
+  calibration: Calibration,
+  limits: DriveLimits,
+  sinks: CaptureSinks,
+): Capture {
+  const identity = link.identity();
   const unwrap = deviceClock();
-  const kept = channelBuffers(link.identity());
-  const shown = channelBuffers(link.identity());
+  const kept = channelBuffers(identity);
+  const shown = channelBuffers(identity);
+  const motion = crankMotion();
+  const lookAtLoad = loadWatch(identity, calibration, limits);
+  const hasDegrees = isReadable({
+    kind: 'temperature',
+    unit: channelOf(identity, 'temperature')?.unit ?? '',
+  });
   const samples = { force: 0, position: 0, temperature: 0 };
   const events: RecordedEvent[] = [];
+  let temperature_degC: number | null = null;
   let breakOff: (reason: unknown) => void = () => {};
   const broken = new Promise<never>((_resolve, reject) => {
     breakOff = reject;
   });
   broken.catch(() => {}); // whoever races it hears of it; if nobody does, that is no crash
-  let wait: { readonly until_s: number; readonly over: () => void } | null = null;
+  let wait: { readonly isOver: () => boolean; readonly over: () => void } | null = null;
   let first_us: number | null = null;
   let newest_us = 0;
   let nextBlock_us = -Infinity;
@@ -54,19 +78,31 @@ export function capture(link: RigLink, sinks: CaptureSinks): Capture {
 
   function takeSample({ kind, deviceTime_us, counts }: SampleFrame): void {
     const time_us = unwrap(deviceTime_us);
+    if (time_us < newest_us - MOST_BACK_US) throw restarted(link.path);
     first_us ??= time_us;
     newest_us = Math.max(newest_us, time_us);
     samples[kind]++;
     kept.add(kind, time_us, counts);
     shown.add(kind, time_us, counts);
+    if (kind === 'position') motion.take(time_us, valuesFromCounts('position', [counts], calibration)[0]!);
+    if (kind === 'temperature' && hasDegrees) temperature_degC = counts / 1000;
+    if (link.isDriving()) {
+      const danger = lookAtLoad(kind, time_us, counts, () => link.statistics().linesMissing);
+      if (danger) throw loadUnsafe(link.path, danger);
+    }
     if (time_us >= nextBlock_us) {
-      sinks.keep(kept.take());
       nextBlock_us = time_us + BLOCK_EVERY_US;
+      keep();
     }
     if (time_us >= nextLook_us) {
       sinks.look(shown.take(), first_us);
       nextLook_us = time_us + LOOK_EVERY_US;
     }
+  }
+  /** What could not be kept now stays for the next time. */
+  function keep(): void {
+    sinks.keep(kept.peek());
+    kept.clear();
   }
   const elapsed_s = () => (first_us === null ? 0 : (newest_us - first_us) / 1e6);
 
@@ -78,7 +114,7 @@ export function capture(link: RigLink, sinks: CaptureSinks): Capture {
       } catch (error) {
         breakOff(error);
       }
-      if (!wait || elapsed_s() < wait.until_s) return;
+      if (!wait?.isOver()) return;
       wait.over();
       wait = null;
     },
@@ -94,17 +130,20 @@ export function capture(link: RigLink, sinks: CaptureSinks): Capture {
 
   return {
     elapsed_s,
-    reaches: (until_s) =>
+    until: (isOver) =>
       new Promise((resolve) => {
-        if (elapsed_s() >= until_s) resolve();
-        else wait = { until_s, over: resolve };
+        if (isOver()) resolve();
+        else wait = { isOver, over: resolve };
       }),
     broken,
     samples,
     events,
+    turns: motion.turns,
+    speed_rev_per_s: motion.speed_rev_per_s,
+    temperature_degC: () => temperature_degC,
     end() {
       stopListening();
-      sinks.keep(kept.take());
+      keep();
       if (first_us !== null) sinks.look(shown.take(), first_us);
     },
   };
@@ -115,5 +154,13 @@ function stoppedByRig(where: string, { event, value }: EventFrame): DaqError {
     where,
     found: `the rig stopped its drive: ${event} (${value})`,
     wanted: 'a run without it; look at the rig before it is re-armed',
+  });
+}
+
+function loadUnsafe(where: string, danger: string): DaqError {
+  return new DaqError('load-unsafe', {
+    where,
+    found: `${danger} while the drive turned, so it was halted`,
+    wanted: 'a load that is watched and within its limits; look at the rig first',
   });
 }

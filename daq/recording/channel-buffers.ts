@@ -5,13 +5,21 @@ import type { RawChannel } from '../logbook/entities.js';
 /** Samples waiting to be taken, by channel. */
 export interface ChannelBuffers {
   add(kind: ChannelKind, time_us: number, counts: number): void;
-  /** Everything added since the last taking, one entry for each channel that had anything. */
+  /** Everything added since the last clearing, one entry for each channel that had anything. */
+  peek(): RawChannel[];
+  clear(): void;
+  /** Both at once. */
   take(): RawChannel[];
 }
 
 /** @param identity decides the unit of each channel; counts for one that it does not name */
 export function channelBuffers(identity: RigIdentity): ChannelBuffers {
   const channels = new Map<ChannelKind, ReturnType<typeof growingChannel>>();
+  const peek = () =>
+    [...channels.values()].map((channel) => channel.peek()).filter(({ counts }) => counts.length > 0);
+  const clear = () => {
+    for (const channel of channels.values()) channel.clear();
+  };
   return {
     add(kind, time_us, counts) {
       let channel = channels.get(kind);
@@ -21,8 +29,13 @@ export function channelBuffers(identity: RigIdentity): ChannelBuffers {
       }
       channel.add(time_us, counts);
     },
-    take: () =>
-      [...channels.values()].map((channel) => channel.take()).filter(({ counts }) => counts.length > 0),
+    peek,
+    clear,
+    take() {
+      const taken = peek();
+      clear();
+      return taken;
+    },
   };
 }
 
@@ -39,10 +52,11 @@ function growingChannel(kind: ChannelKind, unit: RawChannel['unit']) {
       deviceTimes_us[length] = time_us;
       counts[length++] = count;
     },
-    take(): RawChannel {
-      const end = length;
+    peek(): RawChannel {
+      return { kind, unit, deviceTimes_us: deviceTimes_us.slice(0, length), counts: counts.slice(0, length) };
+    },
+    clear(): void {
       length = 0;
-      return { kind, unit, deviceTimes_us: deviceTimes_us.slice(0, end), counts: counts.slice(0, end) };
     },
   };
 }

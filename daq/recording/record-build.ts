@@ -1,5 +1,6 @@
 import type { ChannelKind } from '../../firmware-protocol/index.js';
 import { DaqError } from '../daq-error.js';
+import type { DriveHolder } from '../link/drive-control.js';
 import type { LinkStatistics } from '../link/link-statistics.js';
 import type { RigLink } from '../link/rig-link.js';
 import type { BuildId, CalibrationId, RecordingId } from '../logbook/entities.js';
@@ -7,8 +8,9 @@ import type { Logbook } from '../logbook/open-logbook.js';
 import { type Procedure, plannedDuration_s } from '../procedures.js';
 import { capture } from './capture.js';
 import { type LiveSamples, liveSamples } from './live-samples.js';
+import { type DriveLimits, noLimits } from './load-watch.js';
 import { refuseImpossible } from './refuse-impossible.js';
-import { type OpenStep, runSteps } from './run-steps.js';
+import { type OpenStep, runSteps, type StepNow } from './run-steps.js';
 
 export interface RecordBuildOptions {
   readonly link: RigLink;
@@ -19,6 +21,14 @@ export interface RecordBuildOptions {
   readonly procedure: Procedure;
   /** The next unused number of the build where it is left out. */
   readonly remount?: number;
+  /** The recording of which this is a further segment: its mounting goes on. */
+  readonly continues?: RecordingId;
+  /** Past which the host halts the drive, after the firmware should have; none where they are left out. */
+  readonly limits?: DriveLimits;
+  /** Whether whoever started the drive is still there; the process itself where it is left out. */
+  readonly isDriveHeld?: DriveHolder;
+  /** By hand: asked after every sample whether the person wants the next step. */
+  readonly isSkipped?: () => boolean;
   /** On a simulated rig: its seed. */
   readonly simulated?: { readonly seed: number } | null;
   /** Time of day, UTC ISO 8601; now where it is left out. */
@@ -37,8 +47,12 @@ export interface RecordingProgress {
   readonly elapsed_s: number;
   /** Null where only its owner knows. */
   readonly planned_s: number | null;
-  /** Crank speed asked for; null where nothing drives. */
+  /** Crank speed asked for; null where none is. */
   readonly speed_rev_per_s: number | null;
+  /** The step of the procedure; null where it has none. */
+  readonly step: StepNow | null;
+  /** Speed of the crank as its position shows it, whoever turns it; null before it made a stroke. */
+  readonly crank_rev_per_s: number | null;
   readonly samples: Readonly<Record<ChannelKind, number>>;
   readonly linesMissing: number;
 }
@@ -72,13 +86,15 @@ export async function recordBuild(options: RecordBuildOptions): Promise<Recordin
     calibrationId: calibration.id,
     procedure: { ...procedure, happened: [], events: [] },
     ...(options.remount !== undefined && { remount: options.remount }),
+    ...(options.continues !== undefined && { continues: options.continues }),
     startedAt: options.startedAt ?? new Date().toISOString(),
     identity,
     simulated: Boolean(options.simulated),
     seed: options.simulated?.seed ?? null,
   });
   const happened: OpenStep[] = [];
-  const captured = capture(link, {
+  let step: StepNow | null = null;
+  const captured = capture(link, calibration.calibration, options.limits ?? noLimits, {
     keep: (channels) => logbook.appendBlocks(recordingId, channels),
     look(channels, first_us) {
       options.onSamples?.(liveSamples(channels, calibration.calibration, identity, first_us));
@@ -87,6 +103,8 @@ export async function recordBuild(options: RecordBuildOptions): Promise<Recordin
         elapsed_s: captured.elapsed_s(),
         planned_s: plannedDuration_s(procedure),
         speed_rev_per_s: happened.at(-1)?.speed_rev_per_s ?? null,
+        step,
+        crank_rev_per_s: captured.speed_rev_per_s(),
         samples: { ...captured.samples },
         linesMissing: link.statistics().linesMissing,
       });
@@ -97,7 +115,20 @@ export async function recordBuild(options: RecordBuildOptions): Promise<Recordin
   const failures: unknown[] = [];
   const note = (failure: unknown) => void failures.push(failure);
   const wasStopped = await Promise.race([
-    link.startSampling().then(() => runSteps(link, procedure, captured, happened, over.signal)),
+    link.startSampling().then(() =>
+      runSteps({
+        link,
+        procedure,
+        captured,
+        isDriveHeld: options.isDriveHeld ?? (() => true),
+        isSkipped: options.isSkipped ?? (() => false),
+        over: over.signal,
+        happened,
+        onStep: (now) => {
+          step = now;
+        },
+      }),
+    ),
     captured.broken,
     aborted(options.signal, over.signal),
   ]).catch(note);

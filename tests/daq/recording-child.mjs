@@ -69,6 +69,7 @@ const link = {
   tare: never,
   setDriveSpeed: never,
   haltDrive: never,
+  isDriving: () => false,
   close: async () => {},
 };
 

@@ -24,8 +24,14 @@ export interface ScriptedRigOptions {
   readonly onWire?: (bytes: Uint8Array, frame: Unsent<DeviceFrame>) => Uint8Array | null;
   readonly protocolVersion?: number;
   readonly firstSequence?: number;
+  /** What the sensors give at a device time, in counts; a slow sinusoid where it is left out. */
+  readonly counts?: (kind: 'force' | 'position', time_us: number) => number;
   /** Most bytes that one read brings. */
   readonly bytesPerRead?: number;
+}
+
+function sinusoid(kind: 'force' | 'position', time_us: number): number {
+  return Math.round(1000 * Math.sin(time_us / 1e5)) + (kind === 'force' ? 0 : 5000);
 }
 
 /** A device of a few lines that speaks the protocol on scripted time: each read that finds nothing takes 5 ms. */
@@ -120,7 +126,7 @@ export function scriptedRig(options: ScriptedRigOptions = {}) {
     }
     for (const kind of ['force', 'position'] as const)
       for (; sampling && due_us[kind] <= time_us(); due_us[kind] += period_us(kind)) {
-        const counts = Math.round(1000 * Math.sin(due_us[kind] / 1e5)) + (kind === 'force' ? 0 : 5000);
+        const counts = (options.counts ?? sinusoid)(kind, due_us[kind]);
         send({ type: 'sample', kind, deviceTime_us: stamp(due_us[kind]), counts });
       }
   }
