@@ -15,6 +15,9 @@ export interface SpeedStep {
   readonly until_degC?: number;
 }
 
+/** A step in which the crank turns. */
+export type TurningStep = SpeedStep & { readonly speed_rev_per_s: number };
+
 /** What a recording is asked to do. */
 export interface Procedure {
   readonly name: ProcedureName;
@@ -50,8 +53,8 @@ export interface RecordedEvent {
 }
 
 /** A speed ladder with given steps. */
-export function speedLadder(steps: readonly SpeedStep[]): Procedure {
-  return { name: 'speed-ladder', steps, duration_s: null };
+export function speedLadder<Step extends SpeedStep>(steps: readonly Step[]) {
+  return { name: 'speed-ladder', steps, duration_s: null } as const satisfies Procedure;
 }
 
 /** Captures whatever moves the shock, for a time or until stopped. */
@@ -70,7 +73,7 @@ const MOST_BY_HAND_S = 120;
  * conversion rates, so that a crank does not meet its samples at the same few phases.
  * Common practice, no source.
  */
-export const defaultSpeedLadder: Procedure = speedLadder([
+export const defaultSpeedLadder = speedLadder<TurningStep>([
   { speed_rev_per_s: 0.151, duration_s: 8 },
   { speed_rev_per_s: 0.373, duration_s: 5 },
   { speed_rev_per_s: 0.829, duration_s: 4 },

@@ -1,4 +1,4 @@
-import type { Procedure, RigIdentity, SpeedStep } from '../../daq/index.js';
+import type { Procedure, RigIdentity, TurningStep } from '../../daq/index.js';
 import { badInput } from './failure.js';
 
 export const procedureNames: readonly Procedure['name'][] = [
@@ -14,12 +14,12 @@ export const procedureNames: readonly Procedure['name'][] = [
 export interface ProcedureOptions {
   readonly drive: boolean;
   readonly seconds?: number;
-  readonly ladder?: readonly SpeedStep[];
+  readonly ladder?: readonly TurningStep[];
   readonly procedure?: Procedure['name'];
 }
 
 /** Reads `--ladder 0.3:6,1:4,3:2`: crank speed in rev/s and seconds of each step. */
-export function parseLadder(text: string): SpeedStep[] {
+export function parseLadder(text: string): TurningStep[] {
   return text.split(',').map((step) => {
     const [, speed, duration] = /^(\d+(?:\.\d+)?):(\d+(?:\.\d+)?)$/.exec(step.trim()) ?? [];
     const parsed = { speed_rev_per_s: Number(speed), duration_s: Number(duration) };
@@ -38,7 +38,7 @@ export function parseLadder(text: string): SpeedStep[] {
 export function procedureFor(
   { drive, rigName }: RigIdentity,
   options: ProcedureOptions,
-  usual: Procedure,
+  usual: Procedure & { readonly steps: readonly TurningStep[] },
 ): Procedure {
   const { seconds, ladder } = options;
   const isLadder = options.procedure === undefined || options.procedure === 'speed-ladder';
