@@ -1,5 +1,5 @@
 import { tQuantile } from './numerics/distributions.js';
-import type { Estimate } from './result.js';
+import type { CurvePoint, Estimate } from './result.js';
 
 /**
  * A value with its 95 % interval from its standard uncertainty.
@@ -19,3 +19,31 @@ export function estimateOf(
 export function coverage95(degreesOfFreedom = Number.POSITIVE_INFINITY): number {
   return tQuantile(0.975, degreesOfFreedom);
 }
+
+/**
+ * Degrees of freedom at which a 95 % interval reaches so many standard errors, the inverse of `coverage95`.
+ * @returns Infinity for 1.96 and less, 0.5 for the widest
+ */
+export function freedomOfCoverage(reach: number): number {
+  if (reach <= coverage95(1e6)) return Number.POSITIVE_INFINITY;
+  let low = Math.log(0.5);
+  let high = Math.log(1e6);
+  for (let i = 0; i < 60; i++) {
+    const middle = (low + high) / 2;
+    if (coverage95(Math.exp(middle)) > reach) low = middle;
+    else high = middle;
+  }
+  return Math.exp((low + high) / 2);
+}
+
+/** A point of a curve from the estimate of its force, signed like the velocity. */
+export const curvePointOf = (
+  velocity_m_per_s: number,
+  { value, standardError, low95, high95 }: Estimate,
+): CurvePoint => ({
+  velocity_m_per_s,
+  force_N: value,
+  standardError_N: standardError,
+  low95_N: low95,
+  high95_N: high95,
+});

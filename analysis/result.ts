@@ -29,6 +29,7 @@ export interface DirectionalDamping {
 export interface CurvePoint {
   readonly velocity_m_per_s: number;
   readonly force_N: number;
+  readonly standardError_N: number;
   readonly low95_N: number;
   readonly high95_N: number;
 }

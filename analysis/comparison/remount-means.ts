@@ -1,3 +1,4 @@
+import { curvePointOf } from '../estimate.js';
 import { tQuantile } from '../numerics/distributions.js';
 import type { CurvePoint, Estimate } from '../result.js';
 import type { Measured } from './quantities.js';
@@ -41,8 +42,7 @@ export function remountMeanCurves(builds: readonly (readonly (readonly CurvePoin
       if (!complete(at[own])) return [];
       const reaching = at.filter(complete) as Measured[][];
       const means = remountMeans(reaching);
-      const { value, low95, high95 } = means[reaching.indexOf(at[own] as Measured[])];
-      return [{ velocity_m_per_s, force_N: value, low95_N: low95, high95_N: high95 }];
+      return [curvePointOf(velocity_m_per_s, means[reaching.indexOf(at[own] as Measured[])])];
     }),
   );
 }
@@ -61,12 +61,11 @@ export function curveAt(curve: readonly CurvePoint[], velocity_m_per_s: number):
   if (left === right && right.velocity_m_per_s !== velocity_m_per_s) return null;
   if (share < 1 && left.velocity_m_per_s < 0 && right.velocity_m_per_s > 0) return null;
   const between = (of: (point: CurvePoint) => number) => of(left) + share * (of(right) - of(left));
-  const [low95, high95] = [between((point) => point.low95_N), between((point) => point.high95_N)];
   return {
     value: between((point) => point.force_N),
-    standardError: (high95 - low95) / (2 * 1.96),
-    low95,
-    high95,
+    standardError: between((point) => point.standardError_N),
+    low95: between((point) => point.low95_N),
+    high95: between((point) => point.high95_N),
   };
 }
 

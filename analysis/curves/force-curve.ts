@@ -1,4 +1,4 @@
-import { coverage95 } from '../estimate.js';
+import { curvePointOf, estimateOf, freedomOfCoverage } from '../estimate.js';
 import type { Refusal } from '../refusal.js';
 import type { CurvePoint, RecordingAnalysis } from '../result.js';
 
@@ -28,35 +28,38 @@ export type CurveOutcome =
   | { readonly ok: true; readonly curve: ForceCurve }
   | { readonly ok: false; readonly refusal: CurveRefusal };
 
+/** A point as a person gives it. */
+export type TypedPoint = Pick<CurvePoint, 'velocity_m_per_s' | 'force_N'> & {
+  readonly standardError_N?: number;
+};
+
 /**
  * Makes a curve from points that a person gave.
  * @param points signed velocities in m/s and forces in N with the sign of the velocity, in any order; a point at rest
- *   is left out; low95_N and high95_N default to the force itself
+ *   is left out; exact where no standard error is given
  * @param about what the curve is; damping at an unknown temperature by default
  * @returns the curve, or why these points are not one
  */
 export function typedCurve(
-  points: readonly (Pick<CurvePoint, 'velocity_m_per_s' | 'force_N'> & Partial<CurvePoint>)[],
+  points: readonly TypedPoint[],
   about: Partial<Pick<ForceCurve, 'kind' | 'temperature_degC' | 'ceiling_N'>> = {},
 ): CurveOutcome {
   const refuse = (code: CurveRefusal['code'], found: string, wanted: string): CurveOutcome => ({
     ok: false,
     refusal: { code, found, wanted },
   });
-  const moving: CurvePoint[] = points
+  const moving = points
     .filter(({ velocity_m_per_s }) => velocity_m_per_s !== 0)
-    .map((point) => ({
-      ...point,
-      low95_N: point.low95_N ?? point.force_N,
-      high95_N: point.high95_N ?? point.force_N,
-    }))
+    .map(({ velocity_m_per_s, force_N, standardError_N = 0 }) =>
+      curvePointOf(velocity_m_per_s, estimateOf(force_N, standardError_N)),
+    )
     .sort((a, b) => a.velocity_m_per_s - b.velocity_m_per_s);
   if (moving.length === 0)
     return refuse('too-few-points', 'no point at a speed other than zero', 'at least one');
   for (let i = 0; i < moving.length; i++) {
-    const { velocity_m_per_s, force_N, low95_N, high95_N } = moving[i];
+    const { velocity_m_per_s, force_N, standardError_N } = moving[i];
     const at = `${1e3 * velocity_m_per_s} mm/s`;
-    if (![velocity_m_per_s, force_N, low95_N, high95_N].every(Number.isFinite))
+    if (![velocity_m_per_s, force_N, standardError_N].every(Number.isFinite))
       return refuse('not-finite', `${force_N} N at ${at}`, 'finite numbers');
     if (velocity_m_per_s === moving[i - 1]?.velocity_m_per_s)
       return refuse('repeated-speed', `two forces at ${at}`, 'one force for each speed');
@@ -77,6 +80,10 @@ export function typedCurve(
   };
 }
 
+/** Degrees of freedom behind a point's band. */
+const freedomOf = ({ standardError_N, low95_N, high95_N }: CurvePoint): number =>
+  freedomOfCoverage(standardError_N > 0 ? (high95_N - low95_N) / (2 * standardError_N) : 0);
+
 /** The damping curve of an analysed recording; null where the recording could not support one. */
 export function dampingCurve(analysis: RecordingAnalysis): ForceCurve | null {
   const points = analysis.damping.curve.filter(({ velocity_m_per_s }) => velocity_m_per_s !== 0);
@@ -85,7 +92,7 @@ export function dampingCurve(analysis: RecordingAnalysis): ForceCurve | null {
   return {
     kind: 'damping',
     points,
-    degreesOfFreedom: Number.POSITIVE_INFINITY,
+    degreesOfFreedom: Math.min(...points.map(freedomOf)),
     temperature_degC: analysis.temperature_degC,
     ceiling_N: typeof ceiling === 'number' ? ceiling : null,
     origin: 'recording',
@@ -96,12 +103,16 @@ export function dampingCurve(analysis: RecordingAnalysis): ForceCurve | null {
 export function totalCurve(damping: ForceCurve, friction: RecordingAnalysis['friction']): ForceCurve | null {
   const drags = [friction.rebound_N ?? friction.mean_N, friction.compression_N ?? friction.mean_N];
   if (drags.includes(null)) return null;
-  const coverage = coverage95(damping.degreesOfFreedom);
-  const points = damping.points.map((point): CurvePoint => {
-    const drag = drags[point.velocity_m_per_s > 0 ? 1 : 0]!;
-    const force_N = point.force_N + Math.sign(point.velocity_m_per_s) * drag.value;
-    const reach = Math.hypot((point.high95_N - point.low95_N) / 2, coverage * drag.standardError);
-    return { ...point, force_N, low95_N: force_N - reach, high95_N: force_N + reach };
+  const points = damping.points.map(({ velocity_m_per_s, force_N, standardError_N }) => {
+    const drag = drags[velocity_m_per_s > 0 ? 1 : 0]!;
+    return curvePointOf(
+      velocity_m_per_s,
+      estimateOf(
+        force_N + Math.sign(velocity_m_per_s) * drag.value,
+        Math.hypot(standardError_N, drag.standardError),
+        damping.degreesOfFreedom,
+      ),
+    );
   });
   return { ...damping, kind: 'total', points };
 }

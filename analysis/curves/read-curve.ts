@@ -1,4 +1,3 @@
-import { coverage95 } from '../estimate.js';
 import type { CurvePoint } from '../result.js';
 import { directionOf, type ForceCurve, sideOf } from './force-curve.js';
 
@@ -23,7 +22,6 @@ export const forceOn = (curve: ForceCurve, velocity_m_per_s: number): CurveReadi
  *   before the first, damping keeps its force over speed and total force its value.
  */
 export function curveReader(curve: ForceCurve): CurveReader {
-  const coverage = coverage95(curve.degreesOfFreedom);
   const damping = curve.kind === 'damping';
   const sides = { compression: sideOf(curve, 'compression'), rebound: sideOf(curve, 'rebound') };
   return (velocity_m_per_s) => {
@@ -38,10 +36,9 @@ export function curveReader(curve: ForceCurve): CurveReader {
     const [toLow, toHigh] = damping ? [speed / speedOf(low), speed / speedOf(high)] : [1, 1];
     const between = (atLow: number, atHigh: number) => (1 - share) * toLow * atLow + share * toHigh * atHigh;
     const force_N = between(low.force_N, high.force_N);
-    const halfWidth_N = between(low.high95_N - low.low95_N, high.high95_N - high.low95_N) / 2;
     return {
       force_N: damping && curve.ceiling_N !== null ? Math.min(force_N, curve.ceiling_N) : force_N,
-      standardError_N: Math.abs(halfWidth_N) / coverage,
+      standardError_N: Math.abs(between(low.standardError_N, high.standardError_N)),
       extrapolated: speed > speedOf(side[side.length - 1]) * (1 + 1e-9),
     };
   };

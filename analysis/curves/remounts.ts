@@ -1,4 +1,4 @@
-import { coverage95 } from '../estimate.js';
+import { curvePointOf, estimateOf } from '../estimate.js';
 import type { CurvePoint } from '../result.js';
 import { directionOf, type ForceCurve, fastestOf } from './force-curve.js';
 import { forceOn } from './read-curve.js';
@@ -23,7 +23,6 @@ export function meanOfRemounts(curves: readonly ForceCurve[], known?: RemountSpr
   const n = curves.length;
   const degreesOfFreedom = n - 1 + (known?.degreesOfFreedom ?? 0);
   if (degreesOfFreedom === 0) return first;
-  const coverage = coverage95(degreesOfFreedom);
   const points = first.points.flatMap(({ velocity_m_per_s }): CurvePoint[] => {
     const speed = Math.abs(velocity_m_per_s);
     const direction = directionOf(velocity_m_per_s);
@@ -34,8 +33,8 @@ export function meanOfRemounts(curves: readonly ForceCurve[], known?: RemountSpr
     const foreseen = known ? known.degreesOfFreedom * (known.relative * force_N) ** 2 : 0;
     const between = (shown + foreseen) / degreesOfFreedom;
     const within = readings.reduce((sum, reading) => sum + reading.standardError_N ** 2, 0) / n;
-    const reach = coverage * Math.sqrt(Math.max(between, within) / n);
-    return [{ velocity_m_per_s, force_N, low95_N: force_N - reach, high95_N: force_N + reach }];
+    const standardError_N = Math.sqrt(Math.max(between, within) / n);
+    return [curvePointOf(velocity_m_per_s, estimateOf(force_N, standardError_N, degreesOfFreedom))];
   });
   return { ...first, points, degreesOfFreedom };
 }

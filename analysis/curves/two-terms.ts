@@ -1,4 +1,3 @@
-import { coverage95 } from '../estimate.js';
 import { leastSquares } from '../numerics/linear.js';
 import { type Direction, type ForceCurve, sideOf } from './force-curve.js';
 
@@ -21,7 +20,7 @@ const belowCeiling = 0.9;
  * @param curve damping; points at the compression ceiling are left out
  * @returns null where the direction has no point
  * Numerical notes: exact where the curve has just these two terms, as a recording's has; their covariance then follows
- *   from the width of the band, since (half-width/v)² is a parabola in v.
+ *   from its standard errors, since their square over v² is a parabola in v.
  */
 export function twoTerms(curve: ForceCurve, direction: Direction): TwoTerms | null {
   const ceiling_N = direction === 'compression' ? curve.ceiling_N : null;
@@ -40,23 +39,15 @@ export function twoTerms(curve: ForceCurve, direction: Direction): TwoTerms | nu
   return {
     linear_Ns_per_m: linear,
     quadratic_Ns2_per_m2: quadratic,
-    errors: errorsOfBand(curve, side, quadraticKnown),
+    errors: errorsOfBand(side, quadraticKnown),
     quadraticKnown: quadraticKnown && quadratic !== 0,
     fastest_m_per_s: fastest,
   };
 }
 
-function errorsOfBand(
-  curve: ForceCurve,
-  side: ForceCurve['points'],
-  quadraticKnown: boolean,
-): TwoTerms['errors'] {
-  const coverage = coverage95(curve.degreesOfFreedom);
+function errorsOfBand(side: ForceCurve['points'], quadraticKnown: boolean): TwoTerms['errors'] {
   const speeds = Float64Array.from(side, ({ velocity_m_per_s }) => Math.abs(velocity_m_per_s));
-  const variances = Float64Array.from(
-    side,
-    ({ low95_N, high95_N }, i) => ((high95_N - low95_N) / (2 * coverage) / speeds[i]) ** 2,
-  );
+  const variances = Float64Array.from(side, ({ standardError_N }, i) => (standardError_N / speeds[i]) ** 2);
   const ofSpeed = [speeds.map(() => 1), speeds, speeds.map((v) => v * v)];
   const columns = quadraticKnown && side.length >= 3 ? ofSpeed : ofSpeed.slice(0, 1);
   const weights = variances.map((variance) => (variance > 0 ? 1 / variance ** 2 : 1));

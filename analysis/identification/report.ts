@@ -1,3 +1,4 @@
+import { curvePointOf } from '../estimate.js';
 import { tQuantile } from '../numerics/distributions.js';
 import type { CurvePoint, Estimate } from '../result.js';
 import { legendre, legendreSlope, strokeCoordinate, type TermName } from './columns.js';
@@ -77,8 +78,7 @@ export function estimatesOf(identification: Identification) {
   }
 
   const curvePoint = (velocity_m_per_s: number, withDrag: boolean): CurvePoint => {
-    const { value, low95, high95 } = estimate(forceAt(velocity_m_per_s, withDrag));
-    return { velocity_m_per_s, force_N: value, low95_N: low95, high95_N: high95 };
+    return curvePointOf(velocity_m_per_s, estimate(forceAt(velocity_m_per_s, withDrag)));
   };
 
   const gasNames = (['gas1', 'gas2', 'gas3', 'gas4'] as const).filter((name) => at(name) >= 0);

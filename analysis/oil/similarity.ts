@@ -1,8 +1,7 @@
 import type { ForceCurve } from '../curves/force-curve.js';
 import { directionOf } from '../curves/force-curve.js';
 import { type TwoTerms, twoTerms } from '../curves/two-terms.js';
-import { coverage95 } from '../estimate.js';
-import type { CurvePoint } from '../result.js';
+import { curvePointOf, estimateOf } from '../estimate.js';
 import { densityOf_kg_per_m3, type Oil, thinning } from './oil.js';
 
 /** Share of a temperature correction taken as its standard uncertainty: oils differ from the relation used. */
@@ -33,20 +32,18 @@ export function inOtherOil(curve: ForceCurve, change: OilChange): ForceCurve {
     uncertainty > 0
       ? { compression: twoTerms(curve, 'compression'), rebound: twoTerms(curve, 'rebound') }
       : null;
-  const coverage = coverage95(curve.degreesOfFreedom);
   const free = curve.points.filter(
     ({ force_N }) => curve.ceiling_N === null || force_N < 0.9 * curve.ceiling_N,
   );
-  const points = free.map((point): CurvePoint => {
+  const points = free.map((point) => {
     const velocity_m_per_s = point.velocity_m_per_s * r;
     const scale = d * r * r;
     const viscous = d * r * linearPart(terms?.[directionOf(velocity_m_per_s)], velocity_m_per_s);
-    const force_N = point.force_N * scale;
-    const reach = Math.hypot(
-      ((point.high95_N - point.low95_N) / 2) * scale,
-      coverage * uncertainty * viscous,
+    const standardError_N = Math.hypot(point.standardError_N * scale, uncertainty * viscous);
+    return curvePointOf(
+      velocity_m_per_s,
+      estimateOf(point.force_N * scale, standardError_N, curve.degreesOfFreedom),
     );
-    return { velocity_m_per_s, force_N, low95_N: force_N - reach, high95_N: force_N + reach };
   });
   return { ...curve, points };
 }

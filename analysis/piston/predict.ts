@@ -1,6 +1,5 @@
 import type { ForceCurve } from '../curves/force-curve.js';
-import { coverage95 } from '../estimate.js';
-import type { CurvePoint } from '../result.js';
+import { curvePointOf, estimateOf } from '../estimate.js';
 import { type BlankPoint, unknownsOf } from './blank.js';
 import { compressionCeiling_N, type HoleChange, type Piston, withHoles } from './piston.js';
 import { pistonFlow } from './piston-flow.js';
@@ -54,10 +53,10 @@ export function predictCurve(
     ...basis.modes.map((mode) => predictedForce_N(basis, mode, hole_m)),
     predictedForce_N(basis, basis.best, hole_m + basis.drilled_m),
   ];
-  const points = velocities_m_per_s.map((velocity_m_per_s): CurvePoint => {
+  const points = velocities_m_per_s.map((velocity_m_per_s) => {
     const force_N = nominal(velocity_m_per_s);
-    const reach = coverage95() * Math.hypot(...erring.map((force) => force(velocity_m_per_s) - force_N));
-    return { velocity_m_per_s, force_N, low95_N: force_N - reach, high95_N: force_N + reach };
+    const standardError_N = Math.hypot(...erring.map((force) => force(velocity_m_per_s) - force_N));
+    return curvePointOf(velocity_m_per_s, estimateOf(force_N, standardError_N));
   });
   const piston = withHoles(basis.piston, basis.change, hole_m);
   const fluid = {

@@ -1,5 +1,5 @@
 import { resolvableStandardErrors } from '../comparison/noncentral-t.js';
-import { coverage95 } from '../estimate.js';
+import { freedomOfCoverage } from '../estimate.js';
 import { tSurvival } from '../numerics/distributions.js';
 import type { Difference, DifferenceVerdict, Estimate } from '../result.js';
 
@@ -63,19 +63,6 @@ export function costOfComparisons(comparisons: number, degreesOfFreedom: number)
 export function pValueOf(estimate: Estimate): number {
   const { value, standardError, low95, high95 } = estimate;
   if (standardError === 0) return value === 0 ? 1 : 0;
-  const degreesOfFreedom = freedomOfReach((high95 - low95) / 2 / standardError);
+  const degreesOfFreedom = freedomOfCoverage((high95 - low95) / 2 / standardError);
   return Math.min(1, 2 * tSurvival(Math.abs(value) / standardError, degreesOfFreedom));
-}
-
-/** Degrees of freedom at which a 95 % interval reaches so many standard errors; Infinity for 1.96 and less. */
-function freedomOfReach(reach: number): number {
-  if (reach <= coverage95(1e6)) return Number.POSITIVE_INFINITY;
-  let low = Math.log(0.5);
-  let high = Math.log(1e6);
-  for (let i = 0; i < 60; i++) {
-    const middle = (low + high) / 2;
-    if (coverage95(Math.exp(middle)) > reach) low = middle;
-    else high = middle;
-  }
-  return Math.exp((low + high) / 2);
 }

@@ -1,6 +1,12 @@
 import { describe, expect, it } from 'vitest';
 import { resolvableStandardErrors } from '../../analysis/comparison/noncentral-t.js';
-import { compareBuilds, type Estimate, type RecordingAnalysis } from '../../analysis/index.js';
+import {
+  compareBuilds,
+  curvePointOf,
+  type Estimate,
+  estimateOf,
+  type RecordingAnalysis,
+} from '../../analysis/index.js';
 import { randomFrom } from './played/random.js';
 
 const estimate = (value: number, standardError: number): Estimate => ({
@@ -15,12 +21,9 @@ function recording(
   linear: number,
   temperature_degC: number | null = null,
 ): RecordingAnalysis {
-  const curve = [-0.3, -0.15, -0.02, 0.02, 0.15, 0.3].map((v) => ({
-    velocity_m_per_s: v,
-    force_N: linear * v,
-    low95_N: linear * v - 0.01,
-    high95_N: linear * v + 0.01,
-  }));
+  const curve = [-0.3, -0.15, -0.02, 0.02, 0.15, 0.3].map((v) =>
+    curvePointOf(v, estimateOf(linear * v, 0.01 / 1.96)),
+  );
   const side = { linear_Ns_per_m: estimate(linear, 0.05), quadratic_Ns2_per_m2: null };
   return {
     samples: 1000,

@@ -3,6 +3,8 @@ import {
   type CurvePoint,
   compareBuilds,
   curveAt,
+  curvePointOf,
+  estimateOf,
   type RecordingAnalysis,
   remountMeanCurves,
   remountMeans,
@@ -26,12 +28,9 @@ describe('means over remounts of builds shown together', () => {
 
 describe('mean curves', () => {
   const line = (offset: number): CurvePoint[] =>
-    [-0.2, -0.1, 0.1, 0.2].map((velocity_m_per_s) => ({
-      velocity_m_per_s,
-      force_N: 30 * velocity_m_per_s + Math.sign(velocity_m_per_s) + offset,
-      low95_N: 30 * velocity_m_per_s + Math.sign(velocity_m_per_s) + offset - 0.1,
-      high95_N: 30 * velocity_m_per_s + Math.sign(velocity_m_per_s) + offset + 0.1,
-    }));
+    [-0.2, -0.1, 0.1, 0.2].map((v) =>
+      curvePointOf(v, estimateOf(30 * v + Math.sign(v) + offset, 0.1 / 1.96)),
+    );
 
   it('lie in the middle of their remounts', () => {
     const [mean] = remountMeanCurves([[line(-0.5), line(0.5)]]);

@@ -1,9 +1,16 @@
 import { describe, expect, it } from 'vitest';
 import {
+  coverage95,
+  curvePointOf,
+  dampingCurve,
   errorModes,
+  estimateOf,
+  everywhere,
   type ForceCurve,
   forceOn,
+  judgeTarget,
   meanOfRemounts,
+  type RecordingAnalysis,
   twoTerms,
   typedCurve,
 } from '../../../analysis/index.js';
@@ -122,5 +129,29 @@ describe('the mean of remounts', () => {
   it('keeps the band of a single recording, which then is all that is known', () => {
     const one = lawCurve(bothWays(30, 30), { error: { linear: 0.3, quadratic: 1 } });
     expect(meanOfRemounts([one])).toBe(one);
+  });
+});
+
+describe('the curve of a recording', () => {
+  const coverage = coverage95(5);
+  const points = [-0.2, -0.1, 0.1, 0.2].map((v) => curvePointOf(v, estimateOf(30 * v, 0.4 * Math.abs(v), 5)));
+  const analysis = {
+    damping: { curve: points },
+    findings: [],
+    temperature_degC: 25,
+  } as unknown as RecordingAnalysis;
+  const curve = dampingCurve(analysis)!;
+
+  it('keeps the standard errors of an interval that reaches further than 1.96 of them', () => {
+    expect(points[3]!.high95_N - points[3]!.force_N).toBeCloseTo(coverage * 0.08, 12);
+    expect(forceOn(curve, 0.2)!.standardError_N).toBeCloseTo(0.08, 12);
+    expect(curve.degreesOfFreedom).toBeCloseTo(5, 6);
+  });
+
+  it('has its interval back where it is judged alone', () => {
+    const outcome = judgeTarget(curve, lawCurve(bothWays(30, 0), { fastest_m_per_s: 0.2 }), everywhere(5));
+    if (!outcome.ok) throw new Error(outcome.refusal.found);
+    const { deviation_N } = outcome.judgement.speeds.at(-1)!;
+    expect(deviation_N.high95).toBeCloseTo(coverage * 0.08, 6);
   });
 });

@@ -1,4 +1,4 @@
-import type { CurvePoint, ForceCurve } from '../../../analysis/index.js';
+import { curvePointOf, estimateOf, type ForceCurve } from '../../../analysis/index.js';
 
 export interface Law {
   readonly linear: number;
@@ -16,12 +16,11 @@ export function lawCurve(
 ): ForceCurve {
   const { fastest_m_per_s = 0.4, error = { linear: 0, quadratic: 0 }, temperature_degC = 25 } = options;
   const shares = [0.02, 0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1];
-  const points = [...shares.map((s) => -s).reverse(), ...shares].map((share): CurvePoint => {
+  const points = [...shares.map((s) => -s).reverse(), ...shares].map((share) => {
     const v = share * fastest_m_per_s;
     const law = v > 0 ? laws.compression : laws.rebound;
     const force_N = law.linear * v + law.quadratic * v * Math.abs(v);
-    const reach = 1.959963985 * Math.hypot(error.linear * v, error.quadratic * v * v);
-    return { velocity_m_per_s: v, force_N, low95_N: force_N - reach, high95_N: force_N + reach };
+    return curvePointOf(v, estimateOf(force_N, Math.hypot(error.linear * v, error.quadratic * v * v)));
   });
   return {
     kind: 'damping',

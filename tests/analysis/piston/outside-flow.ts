@@ -1,4 +1,4 @@
-import type { ForceCurve } from '../../../analysis/index.js';
+import { curvePointOf, estimateOf, type ForceCurve } from '../../../analysis/index.js';
 import type { Random } from '../played/random.js';
 
 /**
@@ -111,8 +111,8 @@ export function measuredCurve(
     const { linear, quadratic, error } = sides[v > 0 ? 1 : 0]!;
     const speed = Math.abs(v);
     const force_N = Math.sign(v) * (linear * speed + quadratic * speed * speed);
-    const reach = 1.959963985 * error * speed * Math.hypot(1, 1.5 - (2.5 * speed) / fastest_m_per_s);
-    return { velocity_m_per_s: v, force_N, low95_N: force_N - reach, high95_N: force_N + reach };
+    const standardError = error * speed * Math.hypot(1, 1.5 - (2.5 * speed) / fastest_m_per_s);
+    return curvePointOf(v, estimateOf(force_N, standardError));
   });
   return {
     kind: 'damping',
