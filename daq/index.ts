@@ -1,8 +1,10 @@
 export { exportBundle } from './bundle/export-bundle.js';
 export { type Bundle, importBundle, readBundle } from './bundle/import-bundle.js';
 export * from './calibrating/calibrate.js';
+export { type FoundAtRig, guideSetup } from './calibrating/first-setup.js';
 export type { GuidedStep, Operator } from './calibrating/known-values.js';
 export type { FoundPart } from './calibrating/parts-from-fits.js';
+export * from './calibrating/readings-csv.js';
 export { type SteadyReading, steadyReading } from './calibrating/steady-reading.js';
 export * from './calibration.js';
 export { type CheckRigOptions, checkRig, type RigCheckReport } from './conformance/check-rig.js';
@@ -26,11 +28,13 @@ export { importedChannels } from './logbook/imported-channels.js';
 export { type Logbook, type LogbookOptions, openLogbook } from './logbook/open-logbook.js';
 export type * from './logbook/results-and-checks.js';
 export type * from './logbook/rig-profiles.js';
+export type { ShelfItem, ShelfKind, ShelfParts } from './logbook/shelf.js';
 export { listPorts, type PortListing } from './ports/list-ports.js';
 export { DEFAULT_BAUD, type OpenPort, openPort, type PortOptions } from './ports/open-port.js';
 export type { PortBinding } from './ports/port-binding.js';
 export * from './procedures.js';
 export type { LiveSamples } from './recording/live-samples.js';
+export { type DriveLimits, driveLimitsOf, noLimits } from './recording/load-watch.js';
 export {
   type RecordBuildOptions,
   type RecordingOutcome,

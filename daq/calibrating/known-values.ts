@@ -4,7 +4,7 @@ import { type SteadyReading, steadyReading } from './steady-reading.js';
 
 /** One thing for a person to do, before the rig is read. */
 export interface GuidedStep {
-  readonly what: 'hang-mass' | 'hold-length' | 'turn-crank';
+  readonly what: 'hang-mass' | 'hold-length' | 'turn-crank' | 'unload' | 'push' | 'extend' | 'compress';
   /** kg, or m; 0: nothing hung, full extension. */
   readonly value: number;
   readonly direction: 'up' | 'down';

@@ -5,23 +5,34 @@ export interface Conversion {
   readonly divide?: number;
 }
 
-export type Quantity = 'time' | 'position' | 'force' | 'temperature' | 'velocity';
+export type Quantity =
+  | 'time'
+  | 'position'
+  | 'force'
+  | 'temperature'
+  | 'velocity'
+  | 'mass'
+  | 'length'
+  | 'reading'
+  | 'run';
+
+const LENGTHS: Readonly<Record<string, Conversion>> = {
+  mm: { divide: 1e3 },
+  m: {},
+  um: { divide: 1e6 },
+  cm: { divide: 100 },
+  in: { multiply: 0.0254 },
+};
 
 /**
  * Units a header may name, by quantity; the first of each is what we write. Powers of ten divide instead of
  * multiplying by a fraction, so that 0.1 mm comes out as the number nearest to 0.0001 m.
- * Sources: pound-force and inch are exact by the international yard and pound of 1959 (NIST SP 811, appendix B);
+ * Sources: pound, pound-force and inch are exact by the international yard and pound of 1959 (NIST SP 811, appendix B);
  * the kilogram-force by the standard acceleration 9.80665 m/s² (CGPM 1901).
  */
 const UNITS: Readonly<Record<Quantity, Readonly<Record<string, Conversion>>>> = {
   time: { s: {}, ms: { divide: 1e3 }, us: { divide: 1e6 } },
-  position: {
-    mm: { divide: 1e3 },
-    m: {},
-    um: { divide: 1e6 },
-    cm: { divide: 100 },
-    in: { multiply: 0.0254 },
-  },
+  position: LENGTHS,
   force: {
     N: {},
     mN: { divide: 1e3 },
@@ -36,6 +47,15 @@ const UNITS: Readonly<Record<Quantity, Readonly<Record<string, Conversion>>>> = 
     m_per_s: {},
     in_per_s: { multiply: 0.0254 },
   },
+  mass: {
+    g: { divide: 1e3 },
+    kg: {},
+    lb: { multiply: 0.45359237 },
+    oz: { multiply: 0.45359237, divide: 16 },
+  },
+  length: LENGTHS,
+  reading: { counts: {} },
+  run: { number: {} },
 };
 
 /** Positions are called displacement in files. */
@@ -46,6 +66,10 @@ const QUANTITY_OF_WORD: Readonly<Record<string, Quantity>> = {
   force: 'force',
   temperature: 'temperature',
   velocity: 'velocity',
+  mass: 'mass',
+  length: 'length',
+  reading: 'reading',
+  run: 'run',
 };
 
 export type NamedColumn =
