@@ -38,7 +38,10 @@ export function findingsOf(
     warn('too-few-cycles', { cycles: analysis.cycles, wanted: fewestCycles });
   for (const finding of featureFindings(identification)) found.push(finding);
   const period_s = medianPeriod(trace.force.time_s);
-  const fastest_s = Math.min(...motion.strokes.cycles.map((cycle) => cycle.period_s));
+  const fastest_s = motion.strokes.cycles.reduce(
+    (least, { period_s }) => Math.min(least, period_s),
+    Number.POSITIVE_INFINITY,
+  );
   if (fastest_s / period_s < fewestPerCycle)
     warn('too-slow-sampling', { samplesPerCycle: fastest_s / period_s, wanted: fewestPerCycle });
   const lag = analysis.rig.lag_ms;

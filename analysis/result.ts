@@ -117,6 +117,10 @@ export interface AnalysisRefusal {
     | 'not-finite'
     | 'time-not-increasing'
     | 'constant-force'
+    | 'out-of-range'
+    | 'no-overlap'
+    | 'all-saturated'
+    | 'too-long'
     | 'singular';
   readonly found: string;
   readonly wanted: string;

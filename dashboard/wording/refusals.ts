@@ -8,6 +8,10 @@ const openings: Readonly<Record<AnalysisRefusal['code'], string>> = {
   'not-finite': 'A sample is not a number',
   'time-not-increasing': 'Time does not run forward',
   'constant-force': 'The force never changes, so the cell is not connected or not in the path',
+  'out-of-range': 'A number is none that a shock on a rig gives',
+  'no-overlap': 'Force and position were not recorded at the same time',
+  'all-saturated': 'The cell was at the end of its range all the time',
+  'too-long': 'The recording is too long to analyse in one piece',
   singular: 'The motion cannot tell the parts of the force from each other',
 };
 

@@ -301,10 +301,10 @@ describe('a recording', () => {
       compression: { linear_Ns_per_m: null, quadratic_Ns2_per_m2: null },
       rebound: { linear_Ns_per_m: null, quadratic_Ns2_per_m2: null },
       curve: [
-        { velocity_m_per_s: -0.105, force_N: -2.1, standardError_N: 0.05, low95_N: -2.2, high95_N: -2.0 },
-        { velocity_m_per_s: -0.02, force_N: -0.4, standardError_N: 0.05, low95_N: -0.5, high95_N: -0.3 },
-        { velocity_m_per_s: 0.1, force_N: 3.2, standardError_N: 0.05, low95_N: 3.0, high95_N: 3.4 },
-        { velocity_m_per_s: 0.3, force_N: 9, standardError_N: 0.05, low95_N: 8, high95_N: 10 },
+        { velocity_m_per_s: -0.105, force_N: -2.1, low95_N: -2.2, high95_N: -2.0 },
+        { velocity_m_per_s: -0.02, force_N: -0.4, low95_N: -0.5, high95_N: -0.3 },
+        { velocity_m_per_s: 0.1, force_N: 3.2, low95_N: 3.0, high95_N: 3.4 },
+        { velocity_m_per_s: 0.3, force_N: 9, low95_N: 8, high95_N: 10 },
       ],
     },
     gas: { offset_N: null, rate_N_per_mm: null },
@@ -353,6 +353,10 @@ describe('a recording', () => {
       'not-finite',
       'time-not-increasing',
       'constant-force',
+      'out-of-range',
+      'no-overlap',
+      'all-saturated',
+      'too-long',
       'singular',
     ];
     for (const code of codes) {
