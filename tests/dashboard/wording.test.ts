@@ -43,6 +43,7 @@ function difference(over: Partial<Difference>): Difference {
     difference: estimate(-0.42, 0.071),
     verdict: 'lower',
     resolvable: 0.11,
+    spread: { standardDeviation: 0.04, degreesOfFreedom: 4, basis: 'remounts' },
     ...over,
   };
 }
@@ -232,7 +233,8 @@ describe('a comparison sentence', () => {
         fc.constantFrom('N' as const, 'lbf' as const, 'gf' as const),
         fc.constantFrom('mm' as const, 'in' as const),
         (name, before, after, change, verdict, resolvable, force, length) => {
-          const entry = { quantity: name, before, after, difference: change, verdict, resolvable };
+          const { spread } = difference({});
+          const entry = { quantity: name, before, after, difference: change, verdict, resolvable, spread };
           const comparison: Comparison = {
             differences: [entry],
             temperature_degC: null,
@@ -301,10 +303,10 @@ describe('a recording', () => {
       compression: { linear_Ns_per_m: null, quadratic_Ns2_per_m2: null },
       rebound: { linear_Ns_per_m: null, quadratic_Ns2_per_m2: null },
       curve: [
-        { velocity_m_per_s: -0.105, force_N: -2.1, low95_N: -2.2, high95_N: -2.0 },
-        { velocity_m_per_s: -0.02, force_N: -0.4, low95_N: -0.5, high95_N: -0.3 },
-        { velocity_m_per_s: 0.1, force_N: 3.2, low95_N: 3.0, high95_N: 3.4 },
-        { velocity_m_per_s: 0.3, force_N: 9, low95_N: 8, high95_N: 10 },
+        { velocity_m_per_s: -0.105, force_N: -2.1, standardError_N: 0.05, low95_N: -2.2, high95_N: -2.0 },
+        { velocity_m_per_s: -0.02, force_N: -0.4, standardError_N: 0.05, low95_N: -0.5, high95_N: -0.3 },
+        { velocity_m_per_s: 0.1, force_N: 3.2, standardError_N: 0.05, low95_N: 3.0, high95_N: 3.4 },
+        { velocity_m_per_s: 0.3, force_N: 9, standardError_N: 0.05, low95_N: 8, high95_N: 10 },
       ],
     },
     gas: { offset_N: null, rate_N_per_mm: null },
