@@ -26,6 +26,7 @@ export type * from './logbook/calibration-parts.js';
 export type * from './logbook/entities.js';
 export { importedChannels } from './logbook/imported-channels.js';
 export { type Logbook, type LogbookOptions, openLogbook } from './logbook/open-logbook.js';
+export type { ShelfItem, ShelfKind, ShelfParts } from './logbook/shelf.js';
 export type * from './logbook/results-and-checks.js';
 export type * from './logbook/rig-profiles.js';
 export type { ShelfItem, ShelfKind, ShelfParts } from './logbook/shelf.js';

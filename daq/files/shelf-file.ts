@@ -4,18 +4,41 @@ import { pistonShape } from './piston-file.js';
 
 const name = textOf('a name');
 
-export const shelfShape = z.object(
-  {
-    oils: z
+/** An oil by what its bottle says; a mineral oil needs two viscosities, since no one line holds for all of them. */
+const oilShape = z
+  .object({
+    name,
+    oil_cSt: above(0, 'the viscosity of the oil at 25 °C, as printed on its bottle').optional(),
+    family: z.enum(['silicone', 'mineral'], { error: 'silicone or mineral' }).optional(),
+    viscosities: z
       .array(
         z.object({
-          name,
-          oil_cSt: above(0, 'the viscosity of the oil at 25 °C, as printed on its bottle'),
-          oil_density_kg_per_m3: above(0, 'the density of the oil').optional(),
+          cSt: above(0, 'a viscosity'),
+          degC: z.number({ error: 'the temperature at which it holds, °C' }),
         }),
-        { error: 'a list of oils' },
+        { error: 'a list of viscosities with their temperatures' },
       )
-      .default([]),
+      .optional(),
+    oil_density_kg_per_m3: above(0, 'the density of the oil').optional(),
+    /** Its viscosity over another oil's, found in one piston. */
+    measured: z
+      .object({
+        against: textOf('the name of the oil it was measured against'),
+        ratio: above(0, 'its viscosity over that of the other oil'),
+        standardError: z
+          .number({ error: 'the standard uncertainty of the ratio' })
+          .nonnegative({ error: 'the standard uncertainty of the ratio, not negative' }),
+      })
+      .optional(),
+  })
+  .refine(({ oil_cSt, viscosities, measured }) => oil_cSt !== undefined || viscosities?.length || measured, {
+    error: 'the viscosity of the oil: a weight is a label, and makers differ',
+    path: ['oil_cSt'],
+  });
+
+export const shelfShape = z.object(
+  {
+    oils: z.array(oilShape, { error: 'a list of oils' }).default([]),
     pistons: z.array(pistonShape, { error: 'a list of pistons' }).default([]),
     drills_mm: z.array(above(0, 'the diameter of a drill'), { error: 'a list of diameters' }).default([]),
     seals: z.array(z.object({ name }), { error: 'a list of seals' }).default([]),

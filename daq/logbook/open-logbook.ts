@@ -16,6 +16,7 @@ import { resultsAndChecks } from './results-and-checks.js';
 import { rigProfiles } from './rig-profiles.js';
 import { rigsAndCalibrations } from './rigs-and-calibrations.js';
 import { IDENTITY_CALIBRATION_ID } from './schema.js';
+import { shelf } from './shelf.js';
 import { shocksAndBuilds } from './shocks-and-builds.js';
 import { traceOfRecording } from './trace-of-recording.js';
 
@@ -62,6 +63,7 @@ export function openLogbook(path: string, options: LogbookOptions = {}) {
     ...calibrationParts(connection, now, calibrationPart),
     ...rigProfiles(connection, now),
     ...resultsAndChecks(connection, now),
+    ...shelf(connection, now),
     /** Enters a recording that came from a file, whole and complete. */
     importRecording(recording: NewImport, channels: readonly ImportedChannel[]): RecordingId {
       return inOneGo(connection, () => {

@@ -1,5 +1,6 @@
 import { RIG_CARE_TABLES } from './rig-care-tables.js';
 import { SEGMENT_AND_CHECKSUM_COLUMNS } from './segment-and-checksum-columns.js';
+import { SHELF_TABLE } from './shelf-table.js';
 
 /**
  * The logbook's tables as a list of steps: a logbook whose `user_version` is n has had the first n of them.
@@ -103,6 +104,7 @@ CREATE TRIGGER calibrations_stay BEFORE UPDATE ON calibration BEGIN SELECT RAISE
 `,
   RIG_CARE_TABLES,
   SEGMENT_AND_CHECKSUM_COLUMNS,
+  SHELF_TABLE,
 ];
 
 export const SCHEMA_VERSION = MIGRATIONS.length;
