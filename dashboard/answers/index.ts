@@ -1,2 +1,2 @@
 /** Answers to the owner's questions, from analyses to published documents. */
-export {};
+export * from './check-standard.js';

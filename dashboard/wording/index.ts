@@ -24,6 +24,7 @@ export {
 export { type QuantityMeaning, quantityMeaning } from './quantities.js';
 export { pointNearest, recordingSentence } from './recording.js';
 export { notIdentifiedSentences, refusalSentence } from './refusals.js';
+export * from './rig-care.js';
 export {
   type Dimension,
   type DisplayScale,

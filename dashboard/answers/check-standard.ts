@@ -1,0 +1,94 @@
+import {
+  baselineOf,
+  type CheckJudgement,
+  type CheckVerdict,
+  judgeCheck,
+  spreadLimit,
+} from '../../analysis/index.js';
+
+/** One measurement of the check standard. */
+export interface CheckMeasurement {
+  readonly recordingId: number;
+  /** When it was made, s since any common origin. */
+  readonly time_s: number;
+  readonly value: number;
+  readonly standardError: number;
+}
+
+export interface CheckedQuantity extends CheckJudgement {
+  /** `rate_N_per_mm` or `friction_N`. */
+  readonly quantity: string;
+  /** Means of the sittings, oldest first. */
+  readonly sittings: readonly number[];
+  /** Spread between this sitting's remounts, where it has more than one; null otherwise. */
+  readonly remounts: {
+    readonly count: number;
+    readonly standardDeviation: number;
+    /** Null until earlier sittings had remounts too. */
+    readonly limit: number | null;
+  } | null;
+  readonly spreadIsLarger: boolean;
+}
+
+export interface CheckAnswer {
+  readonly verdict: CheckVerdict | 'spread';
+  readonly quantities: readonly CheckedQuantity[];
+}
+
+/** A longer pause than this begins another sitting. */
+const betweenSittings_s = 6 * 3600;
+/** Worst first. */
+const gravity: readonly CheckAnswer['verdict'][] = ['outside', 'drifting', 'spread', 'learning', 'steady'];
+
+/**
+ * Judges the latest sitting of a check standard against all earlier ones.
+ * @param histories measurements by quantity, oldest first, at least one each
+ */
+export function checkAnswer(histories: Readonly<Record<string, readonly CheckMeasurement[]>>): CheckAnswer {
+  const quantities = Object.entries(histories).map(([quantity, all]) => checkedQuantity(quantity, all));
+  const verdicts = quantities.flatMap(({ verdict, spreadIsLarger }): CheckAnswer['verdict'][] =>
+    spreadIsLarger ? [verdict, 'spread'] : [verdict],
+  );
+  return { verdict: gravity.find((verdict) => verdicts.includes(verdict)) ?? 'learning', quantities };
+}
+
+function checkedQuantity(quantity: string, all: readonly CheckMeasurement[]): CheckedQuantity {
+  const sittings: CheckMeasurement[][] = [];
+  for (const [i, measurement] of all.entries()) {
+    const before = all[i - 1];
+    if (!before || measurement.time_s - before.time_s > betweenSittings_s) sittings.push([]);
+    sittings.at(-1)!.push(measurement);
+  }
+  const means = sittings.map((sitting) => ({
+    value: sitting.reduce((sum, { value }) => sum + value, 0) / sitting.length,
+    standardError: Math.sqrt(
+      sitting.reduce((sum, { standardError }) => sum + standardError ** 2, 0) / sitting.length ** 2,
+    ),
+  }));
+  const remounts = remountsOf(sittings);
+  return {
+    ...judgeCheck(means),
+    quantity,
+    sittings: means.map(({ value }) => value),
+    remounts,
+    spreadIsLarger: Boolean(remounts?.limit && remounts.standardDeviation > remounts.limit),
+  };
+}
+
+function remountsOf(sittings: readonly (readonly CheckMeasurement[])[]): CheckedQuantity['remounts'] {
+  const spreads = sittings
+    .filter((sitting) => sitting.length > 1)
+    .map((sitting) => baselineOf(sitting.map(({ value }) => value)));
+  const now = sittings.at(-1)!.length > 1 ? spreads.pop()! : null;
+  if (!now) return null;
+  const freedom = spreads.reduce((sum, { count }) => sum + count - 1, 0);
+  const squares = spreads.reduce(
+    (sum, { standardDeviation, count }) => sum + (count - 1) * standardDeviation ** 2,
+    0,
+  );
+  return {
+    count: now.count,
+    standardDeviation: now.standardDeviation,
+    limit: freedom > 0 ? spreadLimit(Math.sqrt(squares / freedom), freedom, now.count - 1) : null,
+  };
+}
