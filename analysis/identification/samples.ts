@@ -1,5 +1,6 @@
 import { median } from '../numerics/summary.js';
 import type { Trace } from '../trace.js';
+import { clippingLimit } from './clipping.js';
 import type { RecordedMotion } from './prepare.js';
 
 export interface UsableSamples {
@@ -8,24 +9,21 @@ export interface UsableSamples {
   readonly saturated: number;
 }
 
-/** Longest run of one extreme value that still counts as chance. */
-const longestRun = 4;
-
 /** Longest silence of the position channel across which the motion is known, in periods of that channel. */
 const longestSilence = 20;
 /** Longest time for which a force remembers the motion before it: lag and averaging. */
 const memory_s = 0.15;
 
 /**
- * Leaves out samples at the converter's limits, declared or seen as a run of equal extreme values: they say only
+ * Leaves out samples at the converter's limits, declared or seen as an extreme that comes again and again: they say only
  * that the force was at least that large. Leaves out, too, those whose motion nobody measured: before the position
  * channel begins, after it ends and in its gaps.
  */
 export function usableSamples(trace: Trace): UsableSamples {
   const { force_N } = trace.force;
   const counts = new Uint8Array(force_N.length).fill(1);
-  const low = trace.rig.forceLow_N ?? runOfExtreme(force_N, -1);
-  const high = trace.rig.forceHigh_N ?? runOfExtreme(force_N, 1);
+  const low = trace.rig.forceLow_N ?? clippingLimit(force_N, -1);
+  const high = trace.rig.forceHigh_N ?? clippingLimit(force_N, 1);
   let saturated = 0;
   for (let i = 0; i < force_N.length; i++)
     if ((low !== null && force_N[i] <= low) || (high !== null && force_N[i] >= high)) {
@@ -47,19 +45,6 @@ function leaveOutUnseen(counts: Uint8Array, force_s: Float64Array, position_s: F
   for (let k = 1; k < position_s.length; k++)
     if (position_s[k] - position_s[k - 1] > longest_s) leaveOut(position_s[k - 1], position_s[k] + memory_s);
   leaveOut(position_s[position_s.length - 1], Number.POSITIVE_INFINITY);
-}
-
-/** The largest (sign 1) or smallest (−1) value, if it stands in a run too long for chance while force varies. */
-function runOfExtreme(force_N: Float64Array, sign: 1 | -1): number | null {
-  let extreme = Number.NEGATIVE_INFINITY;
-  for (const value of force_N) extreme = Math.max(extreme, sign * value);
-  let runs = 0;
-  let run = 0;
-  for (const value of force_N) {
-    run = sign * value === extreme ? run + 1 : 0;
-    if (run === longestRun + 1) runs++;
-  }
-  return runs >= 2 ? sign * extreme : null;
 }
 
 /** Fewest clusters that support a covariance of some twenty parameters, and more than which tell nothing new. */
