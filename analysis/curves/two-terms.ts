@@ -1,4 +1,5 @@
 import { leastSquares } from '../numerics/linear.js';
+import type { CurvePoint } from '../result.js';
 import { type Direction, type ForceCurve, sideOf } from './force-curve.js';
 
 /** One direction of a damping curve as linear·v + quadratic·v², magnitudes, with the covariance its band implies. */
@@ -15,6 +16,18 @@ export interface TwoTerms {
 /** Compression points nearer to the ceiling than this share bend away from damping's two terms. */
 const belowCeiling = 0.9;
 
+/** Whether a point of a damping curve lies so near the compression ceiling that more speed hardly raises it. */
+export const atCeiling = (
+  { ceiling_N }: ForceCurve,
+  { velocity_m_per_s, force_N }: Pick<CurvePoint, 'velocity_m_per_s' | 'force_N'>,
+): boolean => ceiling_N !== null && velocity_m_per_s > 0 && force_N >= belowCeiling * ceiling_N;
+
+/** The curve as it was measured below its compression ceiling, for being led on as if there were none. */
+export const withoutCeiling = (curve: ForceCurve): ForceCurve =>
+  curve.ceiling_N === null
+    ? curve
+    : { ...curve, points: curve.points.filter((point) => !atCeiling(curve, point)), ceiling_N: null };
+
 /**
  * Splits one direction of a damping curve into its linear and quadratic part.
  * @param curve damping; points at the compression ceiling are left out
@@ -23,10 +36,7 @@ const belowCeiling = 0.9;
  *   from its standard errors, since their square over v² is a parabola in v.
  */
 export function twoTerms(curve: ForceCurve, direction: Direction): TwoTerms | null {
-  const ceiling_N = direction === 'compression' ? curve.ceiling_N : null;
-  const side = sideOf(curve, direction).filter(
-    ({ force_N }) => ceiling_N === null || Math.abs(force_N) < belowCeiling * ceiling_N,
-  );
+  const side = sideOf(curve, direction).filter((point) => !atCeiling(curve, point));
   if (side.length === 0) return null;
   const speeds = Float64Array.from(side, ({ velocity_m_per_s }) => Math.abs(velocity_m_per_s));
   const forces = Float64Array.from(side, ({ force_N }) => Math.abs(force_N));

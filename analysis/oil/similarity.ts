@@ -1,6 +1,6 @@
 import type { ForceCurve } from '../curves/force-curve.js';
 import { directionOf } from '../curves/force-curve.js';
-import { type TwoTerms, twoTerms } from '../curves/two-terms.js';
+import { atCeiling, type TwoTerms, twoTerms } from '../curves/two-terms.js';
 import { curvePointOf, estimateOf } from '../estimate.js';
 import { densityOf_kg_per_m3, type Oil, thinning } from './oil.js';
 
@@ -23,33 +23,36 @@ export interface OilChange {
  * Numerical notes: with ν the kinematic viscosity and ρ the density, dimensions alone leave F = ρ·ν²·Φ(v/ν) for one
  *   geometry, whatever the losses; so each point moves exactly, force by ρ·ν² and velocity by ν, and nothing is
  *   fitted. For a·v + b·v² it is the familiar rule: the linear part goes with ρ·ν, the quadratic with ρ. The
- *   compression ceiling stays where it is. Seal drag that grows with speed is taken for damping and scaled too.
+ *   compression ceiling stays where it is: what a point at it would have been without, its direction's two terms say.
+ *   Seal drag that grows with speed is taken for damping and scaled too.
  * Source: Reynolds similarity, any fluid mechanics text
  */
 export function inOtherOil(curve: ForceCurve, change: OilChange): ForceCurve {
   const { viscosityRatio: r, densityRatio: d, uncertainty = 0 } = change;
+  const { ceiling_N } = curve;
   const terms =
-    uncertainty > 0
+    uncertainty > 0 || ceiling_N !== null
       ? { compression: twoTerms(curve, 'compression'), rebound: twoTerms(curve, 'rebound') }
       : null;
-  const free = curve.points.filter(
-    ({ force_N }) => curve.ceiling_N === null || force_N < 0.9 * curve.ceiling_N,
-  );
-  const points = free.map((point) => {
-    const velocity_m_per_s = point.velocity_m_per_s * r;
+  const points = curve.points.map((point) => {
+    const of = terms?.[directionOf(point.velocity_m_per_s)];
+    const speed = Math.abs(point.velocity_m_per_s);
     const scale = d * r * r;
-    const viscous = d * r * linearPart(terms?.[directionOf(velocity_m_per_s)], velocity_m_per_s);
+    const force_N = atCeiling(curve, point)
+      ? Math.min(ceiling_N!, scale * Math.max(point.force_N, of ? termsForce_N(of, speed) : 0))
+      : scale * point.force_N;
+    const viscous = scale * (of?.linear_Ns_per_m ?? 0) * speed;
     const standardError_N = Math.hypot(point.standardError_N * scale, uncertainty * viscous);
     return curvePointOf(
-      velocity_m_per_s,
-      estimateOf(point.force_N * scale, standardError_N, curve.degreesOfFreedom),
+      point.velocity_m_per_s * r,
+      estimateOf(force_N, standardError_N, curve.degreesOfFreedom),
     );
   });
   return { ...curve, points };
 }
 
-const linearPart = (terms: TwoTerms | null | undefined, velocity_m_per_s: number): number =>
-  terms ? terms.linear_Ns_per_m * Math.abs(velocity_m_per_s) : 0;
+const termsForce_N = ({ linear_Ns_per_m, quadratic_Ns2_per_m2 }: TwoTerms, speed_m_per_s: number): number =>
+  linear_Ns_per_m * speed_m_per_s + quadratic_Ns2_per_m2 * speed_m_per_s ** 2;
 
 /**
  * A damping curve brought to another oil temperature, its band widened by the correction's uncertainty.

@@ -1,7 +1,7 @@
 import { commonSpeeds } from '../curves/common-speeds.js';
 import type { ForceCurve } from '../curves/force-curve.js';
 import { curveReader, forceOn } from '../curves/read-curve.js';
-import { errorModes } from '../curves/two-terms.js';
+import { atCeiling, errorModes, withoutCeiling } from '../curves/two-terms.js';
 import { estimateOf } from '../estimate.js';
 import { levenbergMarquardt } from '../numerics/levenberg-marquardt.js';
 import type { Refusal } from '../refusal.js';
@@ -73,7 +73,7 @@ type Best =
 
 function bestRatio(have: ForceCurve, want: ForceCurve, densityRatio: number): Best {
   const speeds = commonSpeeds(want, want, 1, slowestShare).filter(
-    (v) => forceOn(have, v) && !atCeiling(want, v),
+    (v) => forceOn(have, v) && !onCeiling(want, v),
   );
   if (speeds.length === 0)
     return {
@@ -85,7 +85,7 @@ function bestRatio(have: ForceCurve, want: ForceCurve, densityRatio: number): Be
       },
     };
   const wanted = speeds.map((v) => forceOn(want, v)!.force_N);
-  const read = curveReader(have);
+  const read = curveReader(withoutCeiling(have));
   const fit = levenbergMarquardt({
     start: [0],
     lower: [-widest],
@@ -117,5 +117,5 @@ function bestRatio(have: ForceCurve, want: ForceCurve, densityRatio: number): Be
   };
 }
 
-const atCeiling = (curve: ForceCurve, v: number): boolean =>
-  curve.ceiling_N !== null && v > 0 && forceOn(curve, v)!.force_N > 0.9 * curve.ceiling_N;
+const onCeiling = (curve: ForceCurve, velocity_m_per_s: number): boolean =>
+  atCeiling(curve, { velocity_m_per_s, force_N: forceOn(curve, velocity_m_per_s)!.force_N });

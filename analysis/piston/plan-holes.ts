@@ -1,7 +1,7 @@
 import { commonSpeeds } from '../curves/common-speeds.js';
 import { directions, type ForceCurve, fastestOf } from '../curves/force-curve.js';
 import { curveReader } from '../curves/read-curve.js';
-import { errorModes } from '../curves/two-terms.js';
+import { atCeiling, errorModes } from '../curves/two-terms.js';
 import { estimateOf } from '../estimate.js';
 import { type Oil, thinning } from '../oil/oil.js';
 import { changeOfOil, type OilAdvice, planOil } from '../oil/plan-oil.js';
@@ -218,7 +218,7 @@ const withMeasuredHole = (piston: Piston, change_m: number): Piston => ({
 function wantedForces(have: ForceCurve, want: ForceCurve): WantedForces {
   const read = curveReader(want);
   const velocities_m_per_s = commonSpeeds(want, have, 1.1, slowestShare).filter(
-    (v) => want.ceiling_N === null || v < 0 || read(v)!.force_N < 0.9 * want.ceiling_N,
+    (v) => !atCeiling(want, { velocity_m_per_s: v, force_N: read(v)!.force_N }),
   );
   return { velocities_m_per_s, forces_N: velocities_m_per_s.map((v) => read(v)!.force_N) };
 }

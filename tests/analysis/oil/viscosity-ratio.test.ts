@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import {
   broughtTo,
+  fastestOf,
   forceOn,
   inOtherOil,
   pdmsViscosityRatio,
@@ -101,5 +102,47 @@ describe('the viscosity ratio of two curves', () => {
     }
     expect(covered / runs).toBeGreaterThan(0.92);
     expect(covered / runs).toBeLessThan(0.975);
+  });
+});
+
+describe('a curve that meets the compression ceiling', () => {
+  const law = lawCurve(bothWays(30, 40));
+  const ceiling_N = 9;
+  const cut = (curve: typeof law) => ({
+    ...curve,
+    points: curve.points.map((point) => ({ ...point, force_N: Math.min(point.force_N, ceiling_N) })),
+    ceiling_N,
+  });
+  const change = { viscosityRatio: 1.25, densityRatio: 1 };
+
+  it('stays cut at it in another oil, at the speeds that were measured too', () => {
+    const moved = inOtherOil(cut(law), change);
+    for (const speed of [0.05, 0.2, 0.35, 0.45])
+      expect(forceOn(moved, speed)!.force_N).toBeCloseTo(
+        Math.min(ceiling_N, forceOn(inOtherOil(law, change), speed)!.force_N),
+        6,
+      );
+    expect(fastestOf(moved, 'compression')).toBeCloseTo(0.5, 12);
+  });
+
+  it('comes down from it in thin oil as its two terms foretell', () => {
+    const thin = { viscosityRatio: 0.5, densityRatio: 1 };
+    expect(forceOn(inOtherOil(cut(law), thin), 0.19)!.force_N).toBeCloseTo(
+      forceOn(inOtherOil(law, thin), 0.19)!.force_N,
+      6,
+    );
+  });
+
+  it('gives the same ratio as without, whichever of the two meets it', () => {
+    const other = inOtherOil(law, change);
+    for (const [have, want] of [
+      [cut(law), other],
+      [law, cut(other)],
+      [cut(law), cut(other)],
+    ] as const) {
+      const outcome = viscosityRatio(have, want);
+      if (!outcome.ok) throw new Error(outcome.refusal.found);
+      expect(outcome.found.ratio.value).toBeCloseTo(1.25, 4);
+    }
   });
 });
