@@ -1,32 +1,16 @@
 import { curvePointOf } from '../estimate.js';
-import { tQuantile } from '../numerics/distributions.js';
 import type { CurvePoint, Estimate } from '../result.js';
+import { poolRemounts } from './pool-remounts.js';
 import type { Measured } from './quantities.js';
 
-/** Degrees of freedom where every build has one remount, so that only the recordings' own spread is known. */
-const withinRecordingOnly = 30;
-
 /**
- * The mean over the remounts of each of several builds that are shown together.
- * The variance between remounts is pooled over all of them and never taken below what the recordings' own
- * standard errors imply; for two builds the results are the `before` and `after` of their comparison.
+ * The mean over the remounts of each of several builds that are shown together, with the spread between remounts
+ * pooled over all of them (`poolRemounts`); for two builds the `before` and `after` of their comparison.
  * @param builds per build one value a remount, all of one quantity and unit, at least one each
  * @returns an estimate per build, in their order and unit
  */
-export function remountMeans(builds: readonly (readonly Measured[])[]): Estimate[] {
-  const remounts = builds.reduce((sum, values) => sum + values.length, 0);
-  const df = remounts - builds.length;
-  const spread = df > 0 ? builds.reduce((sum, values) => sum + squaresAroundMean(values), 0) / df : 0;
-  const within = builds.flat().reduce((sum, { standardError }) => sum + standardError ** 2, 0) / remounts;
-  const variance = Math.max(spread, within);
-  const quantile = tQuantile(0.975, df > 0 ? df : withinRecordingOnly);
-  return builds.map((values) => {
-    const value = mean(values);
-    const standardError = Math.sqrt(variance / values.length);
-    const reach = quantile * standardError;
-    return { value, standardError, low95: value - reach, high95: value + reach };
-  });
-}
+export const remountMeans = (builds: readonly (readonly Measured[])[]): Estimate[] =>
+  poolRemounts(builds).builds.map(({ mean }) => mean);
 
 /**
  * Curves of builds shown together: at each speed of a build's first remount the mean over its remounts, with the
@@ -67,12 +51,4 @@ export function curveAt(curve: readonly CurvePoint[], velocity_m_per_s: number):
     low95: between((point) => point.low95_N),
     high95: between((point) => point.high95_N),
   };
-}
-
-const mean = (values: readonly Measured[]): number =>
-  values.reduce((sum, { value }) => sum + value, 0) / values.length;
-
-function squaresAroundMean(values: readonly Measured[]): number {
-  const middle = mean(values);
-  return values.reduce((sum, { value }) => sum + (value - middle) ** 2, 0);
 }

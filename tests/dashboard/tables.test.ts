@@ -171,6 +171,7 @@ const comparison: Comparison = {
       difference: estimate(-0.5),
       verdict: 'lower',
       resolvable: 0.15,
+      spread: { standardDeviation: 0.04, degreesOfFreedom: 4, basis: 'remounts' },
     },
     {
       quantity: 'damping.compression@0.10',
@@ -179,6 +180,7 @@ const comparison: Comparison = {
       difference: estimate(0.05),
       verdict: 'not-resolved',
       resolvable: Number.POSITIVE_INFINITY,
+      spread: { standardDeviation: 0.04, degreesOfFreedom: 4, basis: 'remounts' },
     },
   ],
   temperature_degC: 23.5,
@@ -207,6 +209,7 @@ describe('comparison tables', () => {
       difference_high95: -0.4,
       verdict: 'lower',
       resolvable: 0.15,
+      spread: { standardDeviation: 0.04, degreesOfFreedom: 4, basis: 'remounts' },
       before_remounts: 3,
       after_remounts: 2,
       temperature_degC: 23.5,

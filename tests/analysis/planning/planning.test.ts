@@ -119,6 +119,7 @@ describe('several differences at once', () => {
           difference,
           verdict: 'not-resolved',
           resolvable: 1,
+          spread: { standardDeviation: 0.04, degreesOfFreedom: 4, basis: 'remounts' },
         };
       });
       if (judgeTogether(differences).some(({ familyVerdict }) => familyVerdict !== 'not-resolved')) alarms++;
