@@ -3,7 +3,14 @@ export { type Bundle, importBundle, readBundle } from './bundle/import-bundle.js
 export * from './calibrating/calibrate.js';
 export { type FoundAtRig, guideSetup } from './calibrating/first-setup.js';
 export type { GuidedStep, Operator } from './calibrating/known-values.js';
-export type { FoundPart } from './calibrating/parts-from-fits.js';
+export type {
+  CrankEvidence,
+  ForceEvidence,
+  FoundPart,
+  LagEvidence,
+  LengthEvidence,
+  MovingMassEvidence,
+} from './calibrating/parts-from-fits.js';
 export * from './calibrating/readings-csv.js';
 export { type SteadyReading, steadyReading } from './calibrating/steady-reading.js';
 export * from './calibration.js';
@@ -26,7 +33,6 @@ export type * from './logbook/calibration-parts.js';
 export type * from './logbook/entities.js';
 export { importedChannels } from './logbook/imported-channels.js';
 export { type Logbook, type LogbookOptions, openLogbook } from './logbook/open-logbook.js';
-export type { ShelfItem, ShelfKind, ShelfParts } from './logbook/shelf.js';
 export type * from './logbook/results-and-checks.js';
 export type * from './logbook/rig-profiles.js';
 export type { ShelfItem, ShelfKind, ShelfParts } from './logbook/shelf.js';

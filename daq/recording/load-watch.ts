@@ -1,6 +1,7 @@
 import type { ChannelKind } from '../../firmware-protocol/index.js';
 import { type Calibration, valuesFromCounts } from '../calibration.js';
 import { channelOf, type RigIdentity } from '../link/rig-identity.js';
+import type { Logbook } from '../logbook/open-logbook.js';
 
 /** What a drive may do to a rig; null where its owner has set no limit. */
 export interface DriveLimits {
@@ -12,6 +13,15 @@ export interface DriveLimits {
 }
 
 export const noLimits: DriveLimits = { force_N: null, stroke_m: null, speed_rev_per_s: null };
+
+/** What a rig's owner has set down in its profile. */
+export function driveLimitsOf(logbook: Logbook, rigName: string): DriveLimits {
+  const rigId = logbook.findRig(rigName);
+  const profile = rigId === undefined ? undefined : logbook.rigProfile(rigId)?.profile;
+  if (!profile) return noLimits;
+  const { forceLimit_N, stroke_m, drive } = profile;
+  return { force_N: forceLimit_N, stroke_m, speed_rev_per_s: drive?.speedMax_rev_per_s ?? null };
+}
 
 /** Equal force counts in a row that no working converter gives; the firmware trips at 16. */
 const STUCK_SAMPLES = 18;

@@ -128,6 +128,12 @@ export type SessionBody =
     }
   | { readonly phase: 'failed'; readonly rig: string; readonly error: ApiError };
 
+/** Answer to the page that started a recording; the lease is told to nobody else. */
+export type StartedBody = SessionBody & {
+  /** To be renewed at least every second while the drive runs; null where nothing is driven. */
+  readonly lease: string | null;
+};
+
 export interface StateBody {
   readonly version: string;
   readonly methodVersion: string;

@@ -1,7 +1,7 @@
 import { randomUUID } from 'node:crypto';
 import { basename } from 'node:path';
 import fastify, { type FastifyInstance } from 'fastify';
-import type { Logbook } from '../../daq/index.js';
+import { type HostClock, type Logbook, realHostClock } from '../../daq/index.js';
 import { analysisThread } from '../workers/analysis-thread.js';
 import { analysisCache } from './analysis-cache.js';
 import type { AnalysisBody, StateBody } from './api.js';
@@ -27,6 +27,8 @@ export interface ServerOptions {
   readonly analyse?: (recordingId: number) => Promise<AnalysisBody>;
   /** Of the simulated rig; people watch it in real pace. */
   readonly practicePace?: 'real' | 'simulated';
+  /** Measures how long the page that started a drive has been silent; the wall's where it is left out. */
+  readonly clock?: HostClock;
   /** Where the built page lies; false serves the API alone. */
   readonly pageFolder?: string | false;
   /** Write the server's log to standard error. */
@@ -50,7 +52,12 @@ export function createServer(options: ServerOptions): FastifyInstance {
   const methodVersion = version;
   const cache = analysisCache(options.analyse ?? thread!.analyse, methodVersion);
   const hub = createLiveHub(randomUUID().slice(0, 8));
-  const session = recordingSession(logbook, hub, practiceRig(options.practicePace ?? 'real'));
+  const session = recordingSession(
+    logbook,
+    hub,
+    practiceRig(options.practicePace ?? 'real'),
+    options.clock ?? realHostClock,
+  );
   const sitting = { cautionsRead: false };
 
   // A body is JSON or it is refused: what a form of another site can send is not even read.

@@ -1,6 +1,9 @@
 import {
   type BuildId,
   DaqError,
+  driveLimitsOf,
+  type HostClock,
+  isDriven,
   type Logbook,
   openRigLink,
   plannedDuration_s,
@@ -10,7 +13,8 @@ import {
   recordBuild,
 } from '../../daq/index.js';
 import { simulatedRigCalibration } from '../../daq/simulated-rig/index.js';
-import type { SessionBody, StartRecordingBody } from './api.js';
+import type { SessionBody, StartedBody, StartRecordingBody } from './api.js';
+import { type DriveLease, driveLease } from './drive-lease.js';
 import { codedDetail, requestError } from './errors.js';
 import type { LiveHub } from './live-hub.js';
 import type { PracticeRig } from './practice-rig.js';
@@ -23,7 +27,9 @@ export interface RecordingSession {
    * Opens the rig and begins to record; what happens then is told by `state` and the live stream.
    * @throws requestError 'busy'; DaqError of opening the rig or of what was asked, with nothing recorded
    */
-  start(wanted: StartRecordingBody): Promise<SessionBody>;
+  start(wanted: StartRecordingBody): Promise<StartedBody>;
+  /** The page that started the drive is still there. @throws requestError 'not-recording', 'not-the-holder', 'lease-lost' */
+  renewLease(token: string): void;
   /** Ends the recording under way, its drive first. @throws requestError 'not-recording' */
   stop(): SessionBody;
   /** The person has seen what came of the last recording; the bench is free again for every page. */
@@ -35,9 +41,16 @@ export interface RecordingSession {
 /** Device time between two progress reports to the pages. */
 const REPORT_EVERY_S = 0.25;
 
-export function recordingSession(logbook: Logbook, hub: LiveHub, practice: PracticeRig): RecordingSession {
+/** @param clock measures the drive's lease */
+export function recordingSession(
+  logbook: Logbook,
+  hub: LiveHub,
+  practice: PracticeRig,
+  clock: HostClock,
+): RecordingSession {
   let state: SessionBody = { phase: 'idle' };
   let abort = new AbortController();
+  let lease: DriveLease | null = null;
   let running: Promise<void> = Promise.resolve();
 
   function become(next: SessionBody): SessionBody {
@@ -66,6 +79,8 @@ export function recordingSession(logbook: Logbook, hub: LiveHub, practice: Pract
         logbook,
         buildId,
         procedure,
+        limits: driveLimitsOf(logbook, link.identity().rigName),
+        isDriveHeld: lease?.isHeld ?? (() => false),
         simulated: wanted.rig.kind === 'practice' ? { seed: practice.seed } : null,
         onProgress: report,
         onSamples: ({ force, position }) =>
@@ -102,7 +117,9 @@ export function recordingSession(logbook: Logbook, hub: LiveHub, practice: Pract
         link = await openRigLink(rigOptions(wanted.rig, practice));
         requireCalibration(logbook, link, wanted.rig.kind === 'practice');
         const buildId = buildFor(logbook, wanted.build);
-        const duration_s = plannedDuration_s(procedureChoices[wanted.procedure].procedure);
+        const { procedure } = procedureChoices[wanted.procedure];
+        const duration_s = plannedDuration_s(procedure);
+        lease = isDriven(procedure) ? driveLease(clock) : null;
         become({
           phase: 'recording',
           rig,
@@ -116,21 +133,19 @@ export function recordingSession(logbook: Logbook, hub: LiveHub, practice: Pract
         running = run(link, buildId, wanted, rig).catch((error: unknown) => {
           become({ phase: 'failed', rig, error: codedDetail(error, rig) ?? faultIn(rig, error) });
         });
-        return state;
+        return { ...state, lease: lease?.token ?? null };
       } catch (error) {
         await link?.close();
         become({ phase: 'failed', rig, error: codedDetail(error, rig) ?? faultIn(rig, error) });
         throw error;
       }
     },
+    renewLease(token) {
+      if (state.phase !== 'recording' && state.phase !== 'stopping') throw notRecording('one to hold');
+      lease?.renew(token);
+    },
     stop() {
-      if (state.phase !== 'recording' && state.phase !== 'stopping')
-        throw requestError(409, {
-          code: 'not-recording',
-          found: 'no recording under way',
-          wanted: 'one to stop',
-          where: 'this server',
-        });
+      if (state.phase !== 'recording' && state.phase !== 'stopping') throw notRecording('one to stop');
       abort.abort();
       return become({ ...state, phase: 'stopping' });
     },
@@ -143,6 +158,15 @@ export function recordingSession(logbook: Logbook, hub: LiveHub, practice: Pract
       await running;
     },
   };
+}
+
+function notRecording(wanted: string) {
+  return requestError(409, {
+    code: 'not-recording',
+    found: 'no recording under way',
+    wanted,
+    where: 'this server',
+  });
 }
 
 function rigOptions(rig: StartRecordingBody['rig'], practice: PracticeRig): RigLinkOptions {

@@ -31,6 +31,8 @@ export function openBench(options: Partial<ServerOptions> = {}): Bench {
     version: '0.0.0-test',
     practicePace: 'simulated',
     pageFolder: false,
+    // Stands still: a page of these tests never loses its drive unless the test says so.
+    clock: { now_ms: () => 0, after: () => () => {} },
     analyse: async (recordingId) => {
       analysed.push(recordingId);
       return inventedBody(recordingId);

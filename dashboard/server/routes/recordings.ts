@@ -2,6 +2,7 @@ import type { FastifyInstance } from 'fastify';
 import * as z from 'zod';
 import { type Logbook, listPorts, type RecordingId } from '../../../daq/index.js';
 import type { PortsBody, ProcedureChoiceId, StartRecordingBody } from '../api.js';
+import { requireThisMachine } from '../drive-lease.js';
 import { requestError } from '../errors.js';
 import type { LiveHub } from '../live-hub.js';
 import { practiceBuilds } from '../practice-rig.js';
@@ -58,6 +59,7 @@ export function recordingRoutes(
 
   server.post('/api/recordings', { schema: { body: startBody } }, async (request, reply) => {
     const wanted = request.body as StartRecordingBody;
+    requireThisMachine(request);
     await requireListedPort(wanted.rig);
     requireKnownBuild(logbook, wanted.build);
     sitting.cautionsRead ||= wanted.cautionsRead;
@@ -71,6 +73,12 @@ export function recordingRoutes(
     return reply.code(201).send(await session.start(wanted));
   });
 
+  const leaseBody = z.object({ lease: z.string().max(80) });
+  server.post('/api/recordings/current/lease', { schema: { body: leaseBody } }, (request) => {
+    requireThisMachine(request);
+    session.renewLease((request.body as z.output<typeof leaseBody>).lease);
+    return session.state();
+  });
   server.post('/api/recordings/current/stop', () => session.stop());
   server.post('/api/recordings/current/settle', () => session.settle());
 

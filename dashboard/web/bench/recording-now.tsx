@@ -50,7 +50,8 @@ export function RecordingNow({ session }: { readonly session: Active }) {
         <Progress session={session} />
       </div>
       <p class="note">
-        Escape stops too. Neither replaces the switch on the rig that cuts the drive’s power.
+        Escape stops too, and so does leaving this page while the drive turns. None of them replaces the
+        switch on the rig that cuts the drive’s power.
       </p>
       {trouble.value && <Trouble error={trouble.value} />}
       <LiveTrace title="Force" unit="N" trace={traces.force_N} />

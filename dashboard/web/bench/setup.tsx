@@ -1,12 +1,19 @@
 import { type Signal, useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
-import type { ApiError, PortsBody, ProcedureChoiceId, StartRecordingBody } from '../../server/api.js';
+import type {
+  ApiError,
+  PortsBody,
+  ProcedureChoiceId,
+  StartedBody,
+  StartRecordingBody,
+} from '../../server/api.js';
 import { fetchBody, postBody, troubleOf } from '../api.js';
 import { refreshState, serverState, session } from '../live.js';
 import { Trouble } from '../pieces/trouble.js';
 import { Waiting } from '../pieces/waiting.js';
 import { BuildChoice, type ChosenBuild, firstChoice } from './build-choice.js';
 import { Cautions } from './cautions.js';
+import { holdDrive } from './hold-drive.js';
 import { ProcedureChoice } from './procedure-choice.js';
 import { RigChoice } from './rig-choice.js';
 
@@ -41,7 +48,8 @@ export function Setup() {
     trouble.value = null;
     try {
       const body = { rig: rig.value, build: build.value, procedure: chosen.id, cautionsRead: isRead.value };
-      await postBody('/api/recordings', body);
+      const { lease } = await postBody<StartedBody>('/api/recordings', body);
+      if (lease !== null) holdDrive(lease);
       await refreshState();
     } catch (thrown) {
       trouble.value = troubleOf(thrown);
