@@ -19,7 +19,7 @@ const blockLength = 2048;
 /**
  * Cuts a grid into blocks.
  * @param past grid points that go before each block's own for the converter's averaging
- * @param runIn_s of each span but the first, the time over which the seal forgets how it came there
+ * @param runIn_s of each span, the time over which the seal forgets how it came there, 0 for the first
  */
 export function blocksOf(grid: MotionGrid, past: number, runIn_s: readonly number[]): Block[] {
   const blocks: Block[] = [];
@@ -27,7 +27,7 @@ export function blocksOf(grid: MotionGrid, past: number, runIn_s: readonly numbe
   grid.spans.forEach((span, s) => {
     const last = span.end - 1;
     const start_s = span.start_s - span.from * grid.step_s;
-    let first = s === 0 ? span.from : span.from + Math.max(past, Math.ceil(runIn_s[s] / grid.step_s));
+    let first = span.from + Math.max(past, Math.ceil(runIn_s[s] / grid.step_s));
     for (let begun = false; first < last; begun = true) {
       const end = Math.min(last, first + longest);
       blocks.push({

@@ -9,44 +9,24 @@ export const averagingsOf: Readonly<Record<KernelName, number>> = {
 };
 
 /**
- * Passes a signal on a uniform grid through the converter's own averaging.
- * Every regressor goes through this instead of the force being deconvolved: the fit then compares like with
+ * Weights with which a converter averages the past, on a uniform grid: running means one after the other.
+ * Every regressor goes through these instead of the force being deconvolved: the fit then compares like with
  * like, and the rounded friction step of a slow converter costs nothing in accuracy.
- * @param values signal on the grid; its first n values are replaced by the averaged signal
  * @param width grid steps in one conversion, ≥ 1
  * @param averagings number of running means, 0 to 4
- * @param scratch at least n values
- * @remarks Causal: each mean covers the `width` latest grid points, so it delays by (width − 1)/2 steps, which
- *   `kernelDelay_steps` returns. The first `averagings·(width − 1)` points are means over a shorter past.
+ * @returns averagings·(width − 1) + 1 weights, the latest grid point's first, of sum 1
  * @see ADS1212/1213 data sheet, p. 12, for the sinc³ settling and bandwidth of a sigma-delta converter
  */
-export function averageInto(
-  values: Float64Array,
-  n: number,
-  width: number,
-  averagings: number,
-  scratch: Float64Array,
-): void {
-  if (width <= 1) return;
-  let from = values;
-  let to = scratch;
-  for (let pass = 0; pass < averagings; pass++) {
-    let sum = 0;
-    const head = Math.min(width, n);
-    for (let k = 0; k < head; k++) {
-      sum += from[k];
-      to[k] = sum / (k + 1);
+export function converterWeights(width: number, averagings: number): Float64Array {
+  const weights = new Float64Array(averagings * (width - 1) + 1);
+  weights[0] = 1;
+  for (let pass = 0, length = 1; pass < averagings; pass++, length += width - 1)
+    for (let k = length + width - 2; k >= 0; k--) {
+      let sum = 0;
+      for (let j = Math.max(0, k - width + 1); j <= Math.min(k, length - 1); j++) sum += weights[j];
+      weights[k] = sum / width;
     }
-    const share = 1 / width;
-    for (let k = head; k < n; k++) {
-      sum += from[k] - from[k - width];
-      to[k] = sum * share;
-    }
-    const swap = from;
-    from = to;
-    to = swap;
-  }
-  if (from !== values) for (let k = 0; k < n; k++) values[k] = from[k];
+  return weights;
 }
 
 /** Delay of the averaging on the grid, in grid steps. */

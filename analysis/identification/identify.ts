@@ -3,7 +3,7 @@ import type { Trace } from '../trace.js';
 import { blocksOf, sampledSpans } from './blocks.js';
 import { travelSinceReversal } from './columns.js';
 import { averagingsOf } from './converter-kernel.js';
-import { type Featured, findFeatures } from './features.js';
+import { type Featured, findFeatures, withCeilingOn } from './features.js';
 import type { Span } from './motion-grid.js';
 import { type Polished, polish } from './polish.js';
 import { sampleNoise } from './position-noise.js';
@@ -11,7 +11,7 @@ import { motionOnGrid, type RecordedMotion } from './prepare.js';
 import type { FitProblem, Shape } from './problem.js';
 import { medianPeriod } from './samples.js';
 import { bestOf, solve } from './solve.js';
-import { type Model, modelForSpeeds } from './supported-model.js';
+import { type Model, modelForSpeeds, modelWithout, shapeWithout } from './supported-model.js';
 
 /** A fitted recording: everything the report is made from. */
 export interface Identification extends Polished {
@@ -22,9 +22,10 @@ export interface Identification extends Polished {
 
 /** No load cell's converter is faster; a shorter period is one of stamps in bursts, and would ask for a huge grid. */
 const shortestPeriod_s = 0.1e-3;
-/** Samples and grid points on which shapes and kernel are searched; all of them polish the result. */
+/** Samples on which shapes and kernel are searched, at most; all of them polish the result. */
 const searchSamples = 6000;
-const searchPoints = 40_000;
+/** Time of a long recording that is searched: enough for those samples, and for several cycles at each speed. */
+const searchTime_s = (period_s: number): number => Math.max(80, searchSamples * period_s);
 /** A little longer than the longest lag that is searched. */
 const longestMemory_s = 0.13;
 const startShape: Shape = {
@@ -80,11 +81,36 @@ export function identify(
     best = likeliest(retried.map((one) => ({ ...one, ...findFeatures(one.problem, one.fit, one.stride) })));
   }
   if (!best) return null;
+  best = { ...best, ...withoutIdleStribeck(best, best.stride) };
   const { kernel } = best;
-  const { terms, shapes, features } = best.problem;
-  const fresh = problemFor(recording, kernel, false, { terms, shapes, features });
-  const polished = polish(fresh, best, clusterOf);
+  const polished = polish(
+    problemFor(recording, kernel, best.problem, 'fine'),
+    refined(recording, best),
+    clusterOf,
+  );
   return polished && { ...polished, kernel, kernelChosen: trace.rig.kernel === null };
+}
+
+/** Gain in residual sum of squares, in residual variances, that a breakaway above sliding friction must bring. */
+const stribeckGain = 9;
+
+/** The fit without a Stribeck effect where that explains nothing: its two parameters would wander for ever. */
+function withoutIdleStribeck(from: Featured, stride: number): Featured {
+  if (!from.problem.shapes.includes('excess')) return from;
+  const parts = ['excess', 'stribeck'] as const;
+  const problem = { ...from.problem, ...modelWithout(from.problem, parts) };
+  const fit = solve(problem, shapeWithout(from.fit.shape, parts), stride, 12, 1e-5);
+  if (!fit || fit.rss - from.fit.rss > (stribeckGain * from.fit.rss) / from.fit.used) return from;
+  return { problem, fit };
+}
+
+/** Where only some cycles were searched, the fit on their fine grid: all samples then need only a look or two. */
+function refined(recording: Recording, best: Candidate): Featured {
+  if (best.problem.grid.spans.length === 1) return best;
+  const fresh = problemFor(recording, best.kernel, best.problem, 'fine sample');
+  const problem = fresh.features.atCeiling ? withCeilingOn(fresh, best) : fresh;
+  const fit = solve(problem, best.fit.shape, 1, 12, 1e-6);
+  return fit ? { problem, fit } : best;
 }
 
 function searchKernels(recording: Recording, model: Model): Candidate[] {
@@ -93,7 +119,7 @@ function searchKernels(recording: Recording, model: Model): Candidate[] {
   const found: Candidate[] = [];
   let start: Shape | null = null;
   for (const kernel of kernels) {
-    const problem = problemFor(recording, kernel, true, model);
+    const problem = problemFor(recording, kernel, model, 'coarse sample');
     const stride = strideOver(problem);
     const delay_s = (averagingsOf[kernel] * recording.period_s) / 2;
     const from: Shape | null = start
@@ -139,8 +165,13 @@ function unexplained(trace: Trace, { fit }: Candidate): boolean {
   return Math.sqrt(fit.rss / fit.used) > suspicious * sampleNoise(trace.force.time_s, trace.force.force_N);
 }
 
-function problemFor(recording: Recording, kernel: KernelName, coarse: boolean, model: Model): FitProblem {
-  const { trace, motion, counts, period_s } = recording;
+function problemFor(
+  { trace, motion, counts, period_s }: Recording,
+  kernel: KernelName,
+  { terms, shapes, features }: Model,
+  extent: 'coarse sample' | 'fine sample' | 'fine',
+): FitProblem {
+  const coarse = extent === 'coarse sample';
   const averagings = averagingsOf[kernel];
   const wanted_s = coarse ? 1.5e-3 : 0.75e-3;
   const width = averagings === 0 ? 1 : Math.max(coarse ? 3 : 6, Math.min(16, Math.ceil(period_s / wanted_s)));
@@ -152,9 +183,9 @@ function problemFor(recording: Recording, kernel: KernelName, coarse: boolean, m
     from_s: times[0] - longestMemory_s - averagings * period_s,
     to_s: times[times.length - 1] + 20 * step_s,
   };
-  const sampled = coarse ? sampledSpans(motion.strokes.strokes, whole, searchPoints * step_s) : null;
+  const sampled =
+    extent === 'fine' ? null : sampledSpans(motion.strokes.strokes, whole, searchTime_s(period_s));
   const grid = motionOnGrid(motion, sampled?.spans ?? [whole], step_s);
-  const { features } = model;
   return {
     time_s: times,
     force_N: trace.force.force_N,
@@ -165,7 +196,7 @@ function problemFor(recording: Recording, kernel: KernelName, coarse: boolean, m
     width,
     averagings,
     features: { ...features, travel_m: features.travel_m && travelSinceReversal(grid.position_m) },
-    terms: model.terms,
-    shapes: model.shapes,
+    terms,
+    shapes,
   };
 }

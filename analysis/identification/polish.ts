@@ -27,8 +27,13 @@ export interface Polished extends Featured {
 
 /** Looks at all samples, at most. Two are usual, and cost about as much as all the rest of a long recording. */
 const mostLooks = 20;
-/** Gain in residual sum of squares, in residual variances, below which a step is taken without looking again. */
-const settledGain = 0.02;
+/**
+ * Gain in residual sum of squares, in residual variances, below which a step is taken without looking again: a third
+ * of a standard error, of which the cross products miss only what is not linear. After a step that went too far in
+ * a flat direction, a standard error or two are as good as nothing.
+ */
+const settledGain = 0.1;
+const settledAfterMiss = 4;
 /** Share of the longest step below which a shape stands still, and a damping under which it does. */
 const still = 1e-5;
 const immovable = 1e15;
@@ -56,17 +61,15 @@ export function polish(fresh: FitProblem, found: Featured, clusterOf: Int32Array
   let ceilingFrom = found;
   for (let looks = 0; looks < mostLooks; looks++) {
     const look = lookAt(next, ceilingFrom, clusterOf);
-    if (accepted && look.rss > accepted.rss) damping = Math.max(1e-3, 10 * damping);
-    else {
-      accepted = look;
-      damping = Math.max(1e-9, 0.1 * damping);
-    }
-    const verdict = judge(accepted, damping);
+    const missed = accepted !== null && look.rss > accepted.rss;
+    damping = missed ? Math.max(1e-3, 10 * damping) : Math.max(1e-9, 0.1 * damping);
+    if (!accepted || !missed) accepted = look;
+    const verdict = judge(accepted, damping, missed ? settledAfterMiss : settledGain);
     if ('polished' in verdict) return verdict.polished;
     ({ accepted, next } = verdict);
     if (next.problem.terms.includes('ceiling')) ceilingFrom = next;
   }
-  const last = accepted && judge(accepted, immovable);
+  const last = accepted && judge(accepted, immovable, settledGain);
   return last && 'polished' in last ? last.polished : null;
 }
 
@@ -75,11 +78,11 @@ type Verdict =
   | { readonly polished: Polished | null }
   | { readonly accepted: Look | null; readonly next: Featured };
 
-function judge(from: Look, damping: number): Verdict {
+function judge(from: Look, damping: number, enough: number): Verdict {
   // Terms are shed without another look; shape parameters change what is seen.
   for (let look = from; ; ) {
     const { problem, gram } = look;
-    const stepped = stepFrom(look, damping);
+    const stepped = stepFrom(look, damping, enough);
     if (stepped && !stepped.settled) return { accepted: look, next: { problem, fit: stepped.fit } };
     const covariance = stepped && clusterCovariance(gram, stepped.parameters);
     const parts = !stepped
@@ -111,9 +114,9 @@ function fitAt({ problem, shape, gram }: Look): Fit | null {
 /**
  * A damped step from a look, linear terms moved along with the shape as the cross products have it.
  * @returns the fit after the step; `parameters` are its coefficients and shape steps, for the covariance; `settled`
- *   when looking there would tell nothing new; null where the terms are singular
+ *   when it gains less than `enough`, in residual variances; null where the terms are singular
  */
-function stepFrom(look: Look, damping: number) {
+function stepFrom(look: Look, damping: number, enough: number) {
   const fit = fitAt(look);
   if (!fit) return null;
   const { terms, shapes } = look.problem;
@@ -134,7 +137,7 @@ function stepFrom(look: Look, damping: number) {
   parameters.set(step, p);
   const rss = squaresLeft(look.gram, parameters);
   const gained = fit.rss - rss;
-  const settled = gained <= (settledGain * rss) / used;
+  const settled = gained <= (enough * rss) / used;
   return { fit: { ...moved, rss, shape: to.shape }, parameters, settled };
 }
 

@@ -1,39 +1,111 @@
-import { median } from '../numerics/summary.js';
+import { leastSquares } from '../numerics/linear.js';
+import { median, quantile } from '../numerics/summary.js';
 import type { ProcedureName } from '../result.js';
+import type { Trace } from '../trace.js';
 import type { RecordedMotion } from './prepare.js';
 
 /** Speeds that differ by more than this share are different steps of a ladder. */
 const stepRatio = 1.25;
-/** Strokes slower than this at their peak are a sweep's, not a crank's. */
-const sweepSpeed_m_per_s = 0.06;
+/** Strokes slower than this at their peak are a sweep's or a hand's, not a crank's. */
+const slow_m_per_s = 0.06;
+/** Peak over mean speed is π/2 for a crank's stroke and near 1 for one at constant speed. */
+const constantShape = 1.4;
+/** Steps of a slow sweep, at least; fewer slow strokes are there to feel a spring or the ends. */
+const fewestSweepSpeeds = 3;
+/** Share of the force's variance that a parabola of the position leaves over where a spring makes the force. */
+const springRest = 0.02;
+/** Range of the force over the whole travel, over that without the outer twentieths, where an end is touched. */
+const endRise = 2.5;
+/** Strokes of a decay, at least, and what is left of the first. */
+const fewestDecaying = 6;
+const decayedTo = 0.35;
+const warmUpStrokes = 16;
+/** Samples on which force is looked at. */
+const mostSamples = 4000;
 
 /**
- * Recognises the procedure from the motion alone.
- * A crank's stroke is far slower at its ends than at its peak, a sweep runs at one speed: peak over mean speed is
- * π/2 for a sinusoid and near 1 for a sweep.
+ * Recognises the procedure from motion and force. The motion tells cranks from sweeps and how many speeds there are;
+ * the force tells a spring, which position alone explains, and an end that is touched.
+ * Decaying strokes are nobody's procedure by name and come back as unknown; see `strokesDecay`.
  */
-export function recogniseProcedure(motion: RecordedMotion): ProcedureName {
+export function recogniseProcedure(motion: RecordedMotion, trace: Trace): ProcedureName {
   const whole = motion.strokes.strokes.filter((stroke) => stroke.complete);
   if (whole.length < 2) return 'unknown';
-  const peaks = whole.map((stroke) => stroke.peakSpeed_m_per_s);
-  const shape = median(
-    Float64Array.from(whole, (s) => (s.peakSpeed_m_per_s * (s.end_s - s.start_s)) / s.amplitude_m),
-  );
-  const fastest = peaks.reduce((most, peak) => Math.max(most, peak), 0);
-  if (fastest < sweepSpeed_m_per_s && shape < 1.4) return 'slow-sweep';
-  if (distinctSpeeds(peaks) >= 2) return 'speed-ladder';
-  if (fastest < sweepSpeed_m_per_s) return 'slow-sweep';
-  return whole.length >= 16 ? 'warm-up' : 'unknown';
+  if (strokesDecay(motion)) return 'unknown';
+  const peaks = whole.map((stroke) => stroke.peakSpeed_m_per_s).sort((a, b) => a - b);
+  const fastest = peaks[peaks.length - 1];
+  const speeds = distinctSpeeds(peaks);
+  if (fastest < slow_m_per_s) {
+    if (speeds >= fewestSweepSpeeds)
+      return strokeShape(whole) < constantShape ? 'slow-sweep' : 'speed-ladder';
+    const force = forceAgainstPosition(trace);
+    if (isSpring(force)) return 'spring-pull';
+    return touchesAnEnd(force) ? 'travel-sweep' : 'slow-sweep';
+  }
+  if (speeds >= 2) return isSpring(forceAgainstPosition(trace)) ? 'lag-check' : 'speed-ladder';
+  return whole.length >= warmUpStrokes ? 'warm-up' : 'unknown';
 }
 
-function distinctSpeeds(peaks: readonly number[]): number {
-  const sorted = [...peaks].sort((a, b) => a - b);
+/**
+ * Whether each stroke is shorter than the one before, down to a third of the first or less: strokes that bring the
+ * seal's state to zero, after which a constant offset can be told from a difference between the directions.
+ */
+export function strokesDecay({ strokes: { strokes } }: RecordedMotion): boolean {
+  const lengths = strokes.filter(({ complete }) => complete).map(({ amplitude_m }) => amplitude_m);
+  if (lengths.length < fewestDecaying || lengths[lengths.length - 1] > decayedTo * lengths[0]) return false;
+  return lengths.slice(1).every((length, k) => length < 1.02 * lengths[k]);
+}
+
+function strokeShape(whole: RecordedMotion['strokes']['strokes']): number {
+  return median(
+    Float64Array.from(whole, (s) => (s.peakSpeed_m_per_s * (s.end_s - s.start_s)) / s.amplitude_m),
+  );
+}
+
+function distinctSpeeds(ascending: readonly number[]): number {
   let distinct = 1;
-  let last = sorted[0];
-  for (const peak of sorted)
+  let last = ascending[0];
+  for (const peak of ascending)
     if (peak > last * stepRatio) {
       distinct++;
       last = peak;
     }
   return distinct;
+}
+
+interface ForceAgainstPosition {
+  /** Position from −1 to 1 over the travel. */
+  readonly along: Float64Array;
+  readonly force_N: Float64Array;
+}
+
+/** Thinned force samples with the position that was measured last before each. */
+function forceAgainstPosition({ force, position }: Trace): ForceAgainstPosition {
+  const stride = Math.ceil(force.time_s.length / mostSamples);
+  const n = Math.floor(force.time_s.length / stride);
+  const at_m = new Float64Array(n);
+  const force_N = new Float64Array(n);
+  let p = 0;
+  for (let k = 0; k < n; k++) {
+    while (p + 1 < position.time_s.length && position.time_s[p + 1] <= force.time_s[k * stride]) p++;
+    at_m[k] = position.position_m[p];
+    force_N[k] = force.force_N[k * stride];
+  }
+  const low_m = quantile(at_m, 0.002);
+  const high_m = quantile(at_m, 0.998);
+  return { along: at_m.map((x) => (2 * (x - low_m)) / (high_m - low_m) - 1), force_N };
+}
+
+function isSpring({ along, force_N }: ForceAgainstPosition): boolean {
+  const { residualSd } = leastSquares([along.map(() => 1), along, along.map((z) => z * z)], force_N);
+  const mean = force_N.reduce((a, b) => a + b, 0) / force_N.length;
+  const variance = force_N.reduce((sum, f) => sum + (f - mean) ** 2, 0) / force_N.length;
+  return residualSd ** 2 < springRest * variance;
+}
+
+function touchesAnEnd({ along, force_N }: ForceAgainstPosition): boolean {
+  const inner = force_N.filter((_, k) => Math.abs(along[k]) < 0.9);
+  if (inner.length < 10) return false;
+  const range = (values: Float64Array) => quantile(values, 0.999) - quantile(values, 0.001);
+  return range(force_N) > endRise * range(inner);
 }

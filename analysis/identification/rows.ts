@@ -1,7 +1,8 @@
 import { fillMotionColumn, isDamping } from './columns.js';
-import { averageInto } from './converter-kernel.js';
+import { converterWeights } from './converter-kernel.js';
 import { deadStrokeInto, deadStrokeSlopeInto } from './dead-stroke.js';
 import { type FitProblem, gridShift, type Shape, type ShapeName } from './problem.js';
+import { columnReader } from './read-columns.js';
 import { followSealInto, type SealTrack, sealTrack } from './seal-memory.js';
 
 /** Values at some force samples: columns [terms | shape derivatives | force], one after the other. */
@@ -17,8 +18,8 @@ export interface Rows {
 const capacity = 1024;
 
 /**
- * Prepares a problem for repeated reading. At a shape, every regressor is made on the motion grid block by block,
- * passed through the converter's averaging and read at the force samples' times less the lag.
+ * Prepares a problem for repeated reading. At a shape, every regressor is made on the motion grid block by block, and
+ * read through the converter's averaging at the force samples' times less the lag, linearly between grid points.
  * @param keep whether columns that no shape changes are kept from one shape to the next, at the cost of their memory
  * @returns a function that visits all samples in time order, some at a time; derivatives by shape need the linear
  *   `coefficients` (null: these columns are zero), `stride` takes every stride-th sample, and samples that do not
@@ -29,7 +30,6 @@ export function rowReader(problem: FitProblem, keep: boolean) {
   const p = terms.length;
   const q = shapes.length;
   const longest = blocks.reduce((most, block) => Math.max(most, block.end - block.from + 1), 0);
-  const scratch = new Float64Array(longest);
   const track = sealTrack(longest);
   const columns = Array.from({ length: p + q }, () => new Float64Array(longest));
   const fitted = new Float64Array(longest);
@@ -44,7 +44,7 @@ export function rowReader(problem: FitProblem, keep: boolean) {
   const point = new Int32Array(capacity);
   const share = new Float64Array(capacity);
   const rows = { values, capacity, sample, count: 0 };
-  const smooth = (column: Float64Array, n: number) => averageInto(column, n, width, averagings, scratch);
+  const { valuesInto, slopesInto } = columnReader(converterWeights(width, averagings));
 
   return function visitRows(
     shape: Shape,
@@ -79,7 +79,7 @@ export function rowReader(problem: FitProblem, keep: boolean) {
           count++;
         }
         if (count > 0) {
-          gather(linear, coefficients !== null, count, perStep);
+          gather(linear, coefficients !== null, count);
           rows.count = count;
           visit(rows);
         }
@@ -99,7 +99,7 @@ export function rowReader(problem: FitProblem, keep: boolean) {
     }
   };
 
-  /** Columns [terms | shapes] of one block, averaged; and what they add up to, for the derivative by the lag. */
+  /** Columns [terms | shapes] of one block; and what they add up to, for the derivative by the lag. */
   function makeColumns(b: number, shape: Shape, coefficients: Float64Array | null): Float64Array[] {
     const { from, end, memory } = blocks[b];
     const n = end - from + 1;
@@ -118,7 +118,6 @@ export function rowReader(problem: FitProblem, keep: boolean) {
       if (terms[j] === 'dragCompression') for (let k = 0; k < n; k++) out[k] = Math.max(track.state[k], 0);
       else if (terms[j] === 'dragRebound') for (let k = 0; k < n; k++) out[k] = Math.min(track.state[k], 0);
       else fillMotionColumn(out, terms[j], problem, from, n, shape.stop_m, shaping);
-      smooth(out, n);
       made[j] = out;
     }
     if (kept && !unchanging) kept[b] = made.slice(0, p);
@@ -126,7 +125,6 @@ export function rowReader(problem: FitProblem, keep: boolean) {
     for (let j = 0; j < q; j++) {
       if (shapes[j] === 'lag') continue;
       fillDerivative(made[p + j], shapes[j], from, n, shape, coefficients);
-      smooth(made[p + j], n);
     }
     fitted.fill(0, 0, n);
     for (let j = 0; j < p; j++) {
@@ -137,22 +135,14 @@ export function rowReader(problem: FitProblem, keep: boolean) {
     return made;
   }
 
-  function gather(made: readonly Float64Array[], withShapes: boolean, count: number, perStep: number): void {
-    for (let j = 0; j < p + q; j++) {
-      const at = j * capacity;
-      const lag = j >= p && shapes[j - p] === 'lag';
-      const column = lag ? fitted : made[j];
-      if (j >= p && !withShapes) values.fill(0, at, at + count);
-      else if (lag)
-        for (let r = 0; r < count; r++) {
-          const k = point[r];
-          values[at + r] = (column[k] - column[k + 1]) * perStep;
-        }
-      else
-        for (let r = 0; r < count; r++) {
-          const k = point[r];
-          values[at + r] = column[k] + share[r] * (column[k + 1] - column[k]);
-        }
+  function gather(made: readonly Float64Array[], withShapes: boolean, count: number): void {
+    valuesInto(values, capacity, withShapes ? made : made.slice(0, p), point, share, count);
+    if (!withShapes) values.fill(0, p * capacity, (p + q) * capacity);
+    const lag = withShapes ? shapes.indexOf('lag') : -1;
+    if (lag >= 0) {
+      const at = (p + lag) * capacity;
+      slopesInto(values, at, fitted, point, count);
+      for (let r = 0; r < count; r++) values[at + r] *= -1 / grid.step_s;
     }
     const at = (p + q) * capacity;
     for (let r = 0; r < count; r++) values[at + r] = force_N[sample[r]];
