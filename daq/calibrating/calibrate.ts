@@ -17,11 +17,16 @@ import type { CalibrationId, RecordingId } from '../logbook/entities.js';
 import type { Logbook } from '../logbook/open-logbook.js';
 import { type Operator, readCrankPositions, readKnownValues } from './known-values.js';
 import {
+  type CrankEvidence,
   crankPart,
+  type ForceEvidence,
   type FoundPart,
   forcePart,
+  type LagEvidence,
+  type LengthEvidence,
   lagPart,
   lengthPart,
+  type MovingMassEvidence,
   movingMassPart,
 } from './parts-from-fits.js';
 
@@ -65,7 +70,7 @@ export async function guideForce(
   plan: MassPlan,
   operator: Operator,
   signal?: AbortSignal,
-): Promise<FoundPart> {
+): Promise<FoundPart<ForceEvidence>> {
   refuseMasses(plan);
   const readings = await readKnownValues(
     link,
@@ -85,7 +90,7 @@ export async function guideForce(
 export function forceFrom(
   readings: readonly KnownReading[],
   conditions: { readonly referenceUncertainty: number },
-): FoundPart {
+): FoundPart<ForceEvidence> {
   const outcome = calibrateForce(readings, conditions.referenceUncertainty);
   if (!outcome.ok) throw refused('force calibration', outcome.refusal);
   return forcePart(outcome.calibration, conditions);
@@ -97,7 +102,7 @@ export async function guideLengths(
   plan: LengthPlan,
   operator: Operator,
   signal?: AbortSignal,
-): Promise<FoundPart> {
+): Promise<FoundPart<LengthEvidence>> {
   refuseValues('lengths', plan.lengths_m, fewestLengths, plan.runs);
   const readings = await readKnownValues(
     link,
@@ -112,7 +117,7 @@ export async function guideLengths(
 export function lengthsFrom(
   readings: readonly KnownReading[],
   conditions: { readonly lengthUncertainty_m: number },
-): FoundPart {
+): FoundPart<LengthEvidence> {
   const outcome = calibrateLength(readings, conditions.lengthUncertainty_m);
   if (!outcome.ok) throw refused('position calibration', outcome.refusal);
   return lengthPart(outcome.calibration, conditions);
@@ -124,7 +129,7 @@ export async function guideCrank(
   plan: CrankPlan,
   operator: Operator,
   signal?: AbortSignal,
-): Promise<FoundPart> {
+): Promise<FoundPart<CrankEvidence>> {
   const positions = Math.max(fewestCrankPositions, plan.positions);
   const { counts, position_m } = await readCrankPositions(link, positions, operator, signal);
   return crankFrom(counts, position_m, plan);
@@ -135,7 +140,7 @@ export function crankFrom(
   counts: Float64Array,
   position_m: Float64Array,
   plan: Omit<CrankPlan, 'positions'>,
-): FoundPart {
+): FoundPart<CrankEvidence> {
   const outcome = calibrateCrank(counts, position_m, plan);
   if (!outcome.ok) throw refused('crank calibration', outcome.refusal);
   return crankPart(outcome.calibration, { ...plan, counts: [...counts], position_m: [...position_m] });
@@ -149,7 +154,7 @@ export function lagFromRecording(
   logbook: Logbook,
   recordingId: RecordingId,
   calibrationId?: CalibrationId,
-): FoundPart {
+): FoundPart<LagEvidence> {
   const outcome = checkSpring(traceOf(logbook, recordingId, calibrationId));
   if (!outcome.ok) throw refused(`recording ${recordingId}`, outcome.refusal);
   return lagPart(outcome.check, { recordingId, calibrationId: calibrationId ?? null });
@@ -164,7 +169,7 @@ export function movingMassFromRecording(
   logbook: Logbook,
   recordingId: RecordingId,
   calibrationId?: CalibrationId,
-): FoundPart {
+): FoundPart<MovingMassEvidence> {
   const { calibration } = logbook.readRecording(recordingId, calibrationId).calibration;
   const outcome = checkUnloaded(traceOf(logbook, recordingId, calibrationId), calibration.lag?.value_s ?? 0);
   if (!outcome.ok) throw refused(`recording ${recordingId}`, outcome.refusal);

@@ -3,20 +3,47 @@ import {
   type ForceCalibration,
   type LengthCalibration,
   type SpringCheck,
+  type TemperatureDrift,
   temperatureDrift,
   type UnloadedRun,
 } from '../../analysis/calibration/index.js';
 import type { ForceScale, PositionScale } from '../calibration.js';
 import type { CalibrationPart } from '../logbook/calibration-parts.js';
 
-/** A procedure's result as the logbook keeps it: the part of a calibration, and how it was found. */
-export interface FoundPart {
+/** A procedure's result: the part of a calibration, and how it was found, which the logbook keeps beside it. */
+export interface FoundPart<Evidence extends object> {
   readonly part: CalibrationPart;
-  readonly evidence: object;
+  readonly evidence: Evidence;
 }
 
-export function forcePart(found: ForceCalibration, conditions: object): FoundPart {
-  const { scale, perCount, standardUncertainty, choice, runs } = found;
+export interface ForceEvidence {
+  readonly conditions: object;
+  readonly calibration: ForceCalibration;
+  readonly drift: TemperatureDrift | null;
+}
+
+export interface LengthEvidence {
+  readonly conditions: object;
+  readonly calibration: LengthCalibration;
+}
+
+export interface CrankEvidence {
+  readonly conditions: object;
+  readonly calibration: CrankCalibration;
+}
+
+export interface LagEvidence {
+  readonly conditions: object;
+  readonly check: SpringCheck;
+}
+
+export interface MovingMassEvidence {
+  readonly conditions: object;
+  readonly run: UnloadedRun;
+}
+
+export function forcePart(calibration: ForceCalibration, conditions: object): FoundPart<ForceEvidence> {
+  const { scale, perCount, standardUncertainty, runs } = calibration;
   const value: ForceScale = {
     newton_per_count: scale.perCount,
     zero_counts: scale.zero_counts,
@@ -24,14 +51,12 @@ export function forcePart(found: ForceCalibration, conditions: object): FoundPar
     standardUncertainty_N: standardUncertainty,
     ...(scale.bend !== 0 && { bend_per_N: scale.bend }),
   };
-  const { errors, errorsByLoad, classes, pullLessPush_percent } = found;
-  const drift = temperatureDrift(runs, scale);
-  const evidence = { conditions, choice, errors, errorsByLoad, classes, pullLessPush_percent, drift, runs };
+  const evidence = { conditions, calibration, drift: temperatureDrift(runs, scale) };
   return { part: { part: 'force', value }, evidence };
 }
 
-export function lengthPart(found: LengthCalibration, conditions: object): FoundPart {
-  const { scale, perCount, standardUncertainty, choice, runs, backlash_m } = found;
+export function lengthPart(calibration: LengthCalibration, conditions: object): FoundPart<LengthEvidence> {
+  const { scale, perCount, standardUncertainty } = calibration;
   const value: PositionScale = {
     metre_per_count: scale.perCount,
     zero_counts: scale.zero_counts,
@@ -39,33 +64,32 @@ export function lengthPart(found: LengthCalibration, conditions: object): FoundP
     standardUncertainty_m: standardUncertainty,
     ...(scale.bend !== 0 && { bend_per_m: scale.bend }),
   };
-  return { part: { part: 'position', value }, evidence: { conditions, choice, backlash_m, runs } };
+  return { part: { part: 'position', value }, evidence: { conditions, calibration } };
 }
 
-export function crankPart(found: CrankCalibration, conditions: object): FoundPart {
-  const { radius_m, rod_m, counts_per_revolution, zero_counts } = found.scale;
+export function crankPart(calibration: CrankCalibration, conditions: object): FoundPart<CrankEvidence> {
+  const { radius_m, rod_m, counts_per_revolution, zero_counts } = calibration.scale;
   const value: PositionScale = {
     metre_per_count: (2 * Math.PI * radius_m) / counts_per_revolution,
     zero_counts,
-    standardUncertainty_m: found.standardUncertainty_m,
+    standardUncertainty_m: calibration.standardUncertainty_m,
     crank: { radius_m, rod_m, counts_per_revolution },
   };
-  const evidence = { conditions, radius_m: found.radius_m, zero_counts: found.zero_counts };
-  return { part: { part: 'position', value }, evidence };
+  return { part: { part: 'position', value }, evidence: { conditions, calibration } };
 }
 
-export function lagPart(found: SpringCheck, conditions: object): FoundPart {
-  const { value, standardError } = found.lag_s;
+export function lagPart(check: SpringCheck, conditions: object): FoundPart<LagEvidence> {
+  const { value, standardError } = check.lag_s;
   return {
     part: { part: 'lag', value: { value_s: value, standardUncertainty_s: standardError } },
-    evidence: { conditions, check: found },
+    evidence: { conditions, check },
   };
 }
 
-export function movingMassPart(found: UnloadedRun, conditions: object): FoundPart {
-  const { value, standardError } = found.movingMass_kg;
+export function movingMassPart(run: UnloadedRun, conditions: object): FoundPart<MovingMassEvidence> {
+  const { value, standardError } = run.movingMass_kg;
   return {
     part: { part: 'movingMass', value: { value_kg: value, standardUncertainty_kg: standardError } },
-    evidence: { conditions, run: found },
+    evidence: { conditions, run },
   };
 }
