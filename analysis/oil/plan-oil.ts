@@ -4,17 +4,15 @@ import type { Refusal } from '../refusal.js';
 import type { Estimate } from '../result.js';
 import { judgeTarget, type TargetJudgement } from '../target/judge.js';
 import { everywhere, type Tolerance } from '../target/tolerance.js';
-import { type Blend, blendFor } from './blend.js';
+import type { Blend } from './blend.js';
 import type { Oil } from './oil.js';
+import { changeOfOil, nearestBlend, type RankedOil, rankedOil, rankOils } from './rank-oils.js';
 import { broughtTo, inOtherOil } from './similarity.js';
 import { type RatioRefusal, type ViscosityRatio, viscosityRatio } from './viscosity-ratio.js';
 import { viscousShare } from './viscous-share.js';
 
 /** An oil of the shelf and what the piston would do in it. */
-export interface OilChoice {
-  readonly oil: Oil;
-  /** Its viscosity over the wanted one, at 25 °C: 1 is a hit. */
-  readonly viscosityOverWanted: Estimate;
+export interface OilChoice extends RankedOil {
   readonly predicted: ForceCurve;
   /** Against the wanted curve; null where they share no speed. */
   readonly judgement: TargetJudgement | null;
@@ -87,23 +85,15 @@ export function planOil(have: ForceCurve, want: ForceCurve, options: OilPlanOpti
     const judged = judgeTarget(predicted, want, tolerances, { beyond: Number.POSITIVE_INFINITY });
     return judged.ok ? judged.judgement : null;
   };
-  const choice = (oil: Oil, from: Oil): OilChoice => {
-    const change = changeOfOil(from, oil);
-    const over = change.viscosityRatio / ratio.value;
-    const uncertainty = Math.hypot(change.uncertainty, ratio.standardError / ratio.value);
-    const predicted = inOtherOil(start, change);
-    return {
-      oil,
-      viscosityOverWanted: estimateOf(over, over * uncertainty),
-      predicted,
-      judgement: judge(predicted),
-    };
+  const choice = (ranked: RankedOil, from: Oil): OilChoice => {
+    const predicted = inOtherOil(start, changeOfOil(from, ranked.oil));
+    return { ...ranked, predicted, judgement: judge(predicted) };
   };
   const wanted = present && ratio.value * present.viscosity25_m2_per_s;
-  const choices = present
-    ? shelf.map((oil) => choice(oil, present)).sort((a, b) => distance(a) - distance(b))
-    : [];
-  const blend = present && wanted ? bestBlend(shelf, wanted, (oil) => choice(oil, present)) : null;
+  const choices = present ? rankOils(shelf, present, ratio).map((ranked) => choice(ranked, present)) : [];
+  const mixed = wanted ? nearestBlend(shelf, wanted) : null;
+  const blend =
+    present && mixed ? { ...choice(rankedOil(mixed.oil, present, ratio), present), blend: mixed } : null;
   const ideal = inOtherOil(start, { viscosityRatio: ratio.value, densityRatio: 1 });
   return {
     ok: true,
@@ -120,48 +110,6 @@ export function planOil(have: ForceCurve, want: ForceCurve, options: OilPlanOpti
       viscousShare: viscousShare(ideal, want),
     },
   };
-}
-
-/** What changes in the holes from one oil to another; their ratio is known better where one was measured against the other. */
-export function changeOfOil(
-  from: Oil,
-  to: Oil,
-): { viscosityRatio: number; densityRatio: number; uncertainty: number } {
-  const direct =
-    from.label === to.label
-      ? 0
-      : to.against?.label === from.label
-        ? to.against.uncertainty
-        : from.against?.label === to.label
-          ? from.against.uncertainty
-          : Math.hypot(from.uncertainty, to.uncertainty);
-  return {
-    viscosityRatio: to.viscosity25_m2_per_s / from.viscosity25_m2_per_s,
-    densityRatio: to.density25_kg_per_m3 / from.density25_kg_per_m3,
-    uncertainty: direct,
-  };
-}
-
-const distance = ({ viscosityOverWanted }: OilChoice): number =>
-  Math.abs(Math.log(viscosityOverWanted.value));
-
-/** The two oils on either side of the wanted viscosity that are nearest to each other. */
-function bestBlend(
-  shelf: readonly Oil[],
-  wanted_m2_per_s: number,
-  choice: (oil: Oil) => OilChoice,
-): (OilChoice & { blend: Blend }) | null {
-  const blends = shelf.flatMap((thin) =>
-    shelf
-      .filter((thick) => thick.viscosity25_m2_per_s > thin.viscosity25_m2_per_s)
-      .flatMap((thick) => {
-        const outcome = blendFor(thin, thick, wanted_m2_per_s);
-        return outcome.ok ? [outcome.blend] : [];
-      }),
-  );
-  const span = ({ thin, thick }: Blend) => thick.viscosity25_m2_per_s / thin.viscosity25_m2_per_s;
-  const [best] = blends.sort((a, b) => span(a) - span(b));
-  return best ? { ...choice(best.oil), blend: best } : null;
 }
 
 function adviceFor(
