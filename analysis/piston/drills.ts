@@ -3,7 +3,10 @@ export interface Drill {
   /** "#55" or "1.35 mm". */
   readonly name: string;
   readonly diameter_m: number;
-  readonly set: DrillSet;
+  /** Null for a size of no set that its owner has. */
+  readonly set: DrillSet | null;
+  /** True where it lies on the owner's shelf. */
+  readonly owned: boolean;
 }
 
 export type DrillSet = 'number' | 'metric';
@@ -26,6 +29,7 @@ export const numberDrills: readonly Drill[] = numberDrills_mil.map((mil, i) => (
   name: `#${80 - i}`,
   diameter_m: mil * 1e-3 * inch_m,
   set: 'number',
+  owned: false,
 }));
 
 /**
@@ -37,6 +41,7 @@ export const metricDrills: readonly Drill[] = metricSizes_hundredths().map((hund
   name: `${(hundredths / 100).toFixed(2)} mm`,
   diameter_m: hundredths * 1e-5,
   set: 'metric',
+  owned: false,
 }));
 
 function metricSizes_hundredths(): number[] {
@@ -46,12 +51,30 @@ function metricSizes_hundredths(): number[] {
   return [...small, ...middle, ...large];
 }
 
-/** All drills of some sets by increasing diameter. */
-export function drillsOf(sets: readonly DrillSet[]): readonly Drill[] {
-  return [
+/** Drills are the same where they differ by less than half a thousandth of an inch. */
+const sameDrill_m = 6e-6;
+
+/**
+ * All drills of some sets and of the owner, by increasing diameter.
+ * @param owned_m diameters on the owner's shelf; one that is in a set is marked there
+ */
+export function drillsOf(sets: readonly DrillSet[], owned_m: readonly number[] = []): readonly Drill[] {
+  const same = (a: number, b: number) => Math.abs(a - b) < sameDrill_m;
+  const known = [
     ...(sets.includes('number') ? numberDrills : []),
     ...(sets.includes('metric') ? metricDrills : []),
-  ].sort((a, b) => a.diameter_m - b.diameter_m);
+  ].map((drill) => ({ ...drill, owned: owned_m.some((diameter) => same(diameter, drill.diameter_m)) }));
+  const others = owned_m
+    .filter((diameter) => !known.some((drill) => same(diameter, drill.diameter_m)))
+    .map(
+      (diameter_m): Drill => ({
+        name: `${(diameter_m * 1e3).toFixed(2)} mm`,
+        diameter_m,
+        set: null,
+        owned: true,
+      }),
+    );
+  return [...known, ...others].sort((a, b) => a.diameter_m - b.diameter_m);
 }
 
 /**

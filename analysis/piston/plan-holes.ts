@@ -70,6 +70,8 @@ export interface HolePlanOptions {
   readonly chosen?: Oil | null;
   readonly change?: HoleChange;
   readonly sets?: readonly DrillSet[];
+  /** Diameters of the owner's drills, m. */
+  readonly owned_m?: readonly number[];
   readonly shelf?: readonly Oil[];
   readonly tolerances?: readonly Tolerance[];
   /** Standard uncertainty of the present and of a drilled hole's diameter, m. Common practice, no source. */
@@ -100,7 +102,7 @@ export function planHoles(
 ): HoleOutcome {
   const { present = null, change = { kind: 'all' }, measuredHole_m = 5e-6, drilledHole_m = 10e-6 } = options;
   const chosen = options.chosen ?? present;
-  const { tolerances = everywhere(5), sets = ['number', 'metric'], shelf = [] } = options;
+  const { tolerances = everywhere(5), sets = ['number', 'metric'], owned_m = [], shelf = [] } = options;
   const refusal = refusePiston(piston) ?? refuseCurves(have, want);
   if (refusal) return { ok: false, refusal };
   const wanted = wantedForces(have, want);
@@ -148,7 +150,7 @@ export function planHoles(
     return judged.ok ? judged.judgement : null;
   };
   const predict = (diameter_m: number) => predictCurve(basis, diameter_m, curveVelocities(have, want));
-  const { below, above } = drillsAround(hole_m, present_m, drillsOf(sets));
+  const { below, above } = drillsAround(hole_m, present_m, drillsOf(sets, owned_m));
   const fitting = [...(below ? [below] : []), ...above].filter(({ diameter_m }) => diameter_m < largest_m);
   const ideal = predict(hole_m);
   const beyond = beyondOf(have, want, ideal, present_m > 0 ? hole_m / present_m : 1);

@@ -170,4 +170,17 @@ describe('the drills around a hole', () => {
     expect(below).toBeNull();
     expect(above[0]!.name).toBe('1.25 mm');
   });
+
+  it('are marked where the owner has them, and joined by sizes of no set', () => {
+    const around = drillsOf(['metric'], [1.3e-3, 1.3302e-3, 1.36e-3]).filter(
+      ({ diameter_m }) => diameter_m > 1.29e-3 && diameter_m < 1.41e-3,
+    );
+    expect(around.map(({ name, owned, set }) => [name, owned, set])).toEqual([
+      ['1.30 mm', true, 'metric'],
+      ['1.33 mm', true, null],
+      ['1.35 mm', false, 'metric'],
+      ['1.36 mm', true, null],
+      ['1.40 mm', false, 'metric'],
+    ]);
+  });
 });
