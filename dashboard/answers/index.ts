@@ -1,2 +1,7 @@
 /** Answers to the owner's questions, from analyses to published documents. */
 export * from './check-standard.js';
+export * from './match.js';
+export * from './measured-build.js';
+export * from './plan-holes.js';
+export * from './plan-oil.js';
+export * from './shelf-oils.js';
