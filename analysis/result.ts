@@ -132,6 +132,9 @@ export type AnalysisOutcome =
 
 export type DifferenceVerdict = 'lower' | 'higher' | 'not-resolved';
 
+/** How the spread between remounts is known; *assumed* where every build has one and nothing is known of the rig. */
+export type SpreadBasis = 'remounts' | 'remounts-and-rig' | 'rig' | 'assumed';
+
 export interface Difference {
   /** `friction_N`, `breakaway_N`, `damping.compression@0.10` (force in N at that speed in m/s), … */
   readonly quantity: string;
@@ -141,6 +144,12 @@ export interface Difference {
   readonly verdict: DifferenceVerdict;
   /** Smallest true difference that these remounts would resolve with 80 % power, in the quantity's unit. */
   readonly resolvable: number;
+  /** Between remounts of one build, in the quantity's unit. */
+  readonly spread: {
+    readonly standardDeviation: number;
+    readonly degreesOfFreedom: number;
+    readonly basis: SpreadBasis;
+  };
 }
 
 export interface Comparison {
