@@ -16,7 +16,7 @@ const driveChecks = ['drive-range', 'drive-beats', 'drive-halt', 'drive-lease', 
 describe('the firmware on the simulated controller passes the conformance run', () => {
   it('with a drive, through a boot loader; the drive is left tripped and still', async () => {
     const { port, failed, unseen } = await outcomes(
-      { program: 'drive-angle', seed: 1, bootLoader: true },
+      { program: 'drive-angle-temperature', seed: 1, bootLoader: true },
       250_000,
     );
     expect({ failed, unseen }).toEqual({ failed: [], unseen: ['no-drive'] });

@@ -44,5 +44,9 @@ describe.concurrent(
     it.skipIf(!version)('runs a whole rig under the second board layer, sanitizers on', async () => {
       expect(await checksOf('ide-board')).toBeGreaterThan(2000);
     });
+
+    it.skipIf(!version)('reads sensors on I2C under the second board layer, sanitizers on', async () => {
+      expect(await checksOf('ide-bus')).toBeGreaterThan(900);
+    });
   },
 );

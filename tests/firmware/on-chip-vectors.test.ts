@@ -21,7 +21,7 @@ function textSentBy(hex: string): string {
     },
     outputsChanged() {},
     slideReading: () => 0,
-    bus: null,
+    bus: [],
   };
   const program = chip(programOf(hex), around, 'power', null, 0, false);
   for (let cycles = 1e6, before = ''; text === '' || text !== before; cycles += 1e6) {

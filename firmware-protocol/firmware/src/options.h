@@ -22,6 +22,14 @@
 #define RIG_POSITION RIG_SLIDE
 #endif
 
+/** 1 when a digital thermometer of the LM75 kind hangs on the I2C bus, strapped to the shock; its bus address. */
+#ifndef RIG_THERMOMETER
+#define RIG_THERMOMETER 0
+#endif
+#ifndef RIG_THERMOMETER_DEVICE
+#define RIG_THERMOMETER_DEVICE 0x48
+#endif
+
 /** Position samples per 1000 s after a reset, 31 to 1000 a second; RATE changes it. */
 #ifndef RIG_POSITION_RATE_MHZ
 #define RIG_POSITION_RATE_MHZ 400000
@@ -86,6 +94,9 @@
 
 #if RIG_POSITION != RIG_SLIDE && RIG_POSITION != RIG_ANGLE
 #error "RIG_POSITION: wanted RIG_SLIDE or RIG_ANGLE"
+#endif
+#if RIG_THERMOMETER_DEVICE < 0x08 || RIG_THERMOMETER_DEVICE > 0x77 || RIG_THERMOMETER_DEVICE == 0x36
+#error "RIG_THERMOMETER_DEVICE: wanted an address of 0x08 to 0x77 that is not the angle sensor's 0x36"
 #endif
 #if RIG_POSITION_RATE_MHZ < 31000 || RIG_POSITION_RATE_MHZ > 1000000
 #error "RIG_POSITION_RATE_MHZ: wanted 31000 to 1000000"

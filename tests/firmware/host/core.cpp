@@ -7,9 +7,11 @@
 #include "../../../firmware-protocol/firmware/src/core/event_queue.h"
 #include "../../../firmware-protocol/firmware/src/core/guard.h"
 #include "../../../firmware-protocol/firmware/src/core/host_line.h"
+#include "../../../firmware-protocol/firmware/src/core/i2c_sensors.h"
 #include "../../../firmware-protocol/firmware/src/core/line_in.h"
 #include "../../../firmware-protocol/firmware/src/core/soft_start.h"
 #include "../../../firmware-protocol/firmware/src/core/stamp.h"
+#include "../../../firmware-protocol/firmware/src/core/turns.h"
 #include "check.h"
 
 using namespace dashpot;
@@ -199,8 +201,27 @@ static void soft_starts() {
   CHECK(power.step() == 0);
 }
 
+static void angles_and_degrees() {
+  Turns turns;
+  int64_t angle = 4000;
+  CHECK(turns.add(4000) == 4000);
+  for (int i = 0; i < 2000; i++) {
+    // Up to just under half a turn either way.
+    angle += static_cast<int32_t>(random_number() % 4095) - 2047;
+    CHECK(turns.add(static_cast<uint16_t>(angle & 0xFFF)) == angle);
+  }
+  for (int32_t raw = INT16_MIN; raw <= INT16_MAX; raw += 7) {
+    const double exact = raw * 1000 / 256.0;
+    const double error = thermometer::mdegC(static_cast<uint16_t>(raw)) - exact;
+    CHECK(error >= -0.5 && error <= 0.5);
+  }
+  CHECK(thermometer::mdegC(0x1590) == 21563);
+  CHECK(thermometer::mdegC(0xF3F0) == -12063);
+}
+
 int main() {
   numbers();
+  angles_and_degrees();
   stamps();
   rings();
   noise();

@@ -9,6 +9,7 @@
 #include <string>
 
 #include "stand-in/Arduino.h"
+#include "stand-in/Wire.h"
 
 /** Everything around the board. */
 struct World {
@@ -35,6 +36,13 @@ struct World {
   int pulses = 25;
   uint64_t longest_high_us = 0;
   uint64_t rose_at_us = 0;
+
+  /** Sensors on I2C, by device: registers of one byte. What is not there does not answer. */
+  std::map<int, std::map<int, uint8_t>> bus;
+  int bus_device = 0;
+  std::deque<uint8_t> to_bus;
+  std::deque<uint8_t> from_bus;
+  uint64_t addressed_us = 0;
 
   void pass(uint64_t us) {
     const uint64_t until_us = now_us + us;
@@ -105,3 +113,37 @@ int SerialPort::read() {
 int SerialPort::availableForWrite() { return world().room; }
 void SerialPort::write(const char* bytes, unsigned length) { world().sent.append(bytes, length); }
 SerialPort Serial;
+
+/** A bit of the bus lasts 2.5 us. */
+static void pass_bits(int bits) { world().pass(static_cast<uint64_t>(bits * 5 / 2)); }
+
+void TwoWire::begin() {}
+void TwoWire::setClock(uint32_t) {}
+void TwoWire::beginTransmission(uint8_t device) {
+  world().bus_device = device;
+  world().to_bus.clear();
+}
+void TwoWire::write(uint8_t byte) { world().to_bus.push_back(byte); }
+uint8_t TwoWire::endTransmission(bool) {
+  const auto device = world().bus.find(world().bus_device);
+  pass_bits(10 + 9 * static_cast<int>(world().to_bus.size()));
+  if (device == world().bus.end()) return 2;
+  int address = world().to_bus.front();
+  world().to_bus.pop_front();
+  for (const uint8_t byte : world().to_bus) device->second[address++] = byte;
+  world().from_bus.clear();
+  for (int i = 0; i < 2; i++) world().from_bus.push_back(device->second[address + i]);
+  return 0;
+}
+uint8_t TwoWire::requestFrom(uint8_t, uint8_t count) {
+  pass_bits(10);
+  world().addressed_us = world().now_us;
+  pass_bits(9 * count + 1);
+  return count;
+}
+int TwoWire::read() {
+  const uint8_t byte = world().from_bus.front();
+  world().from_bus.pop_front();
+  return byte;
+}
+TwoWire Wire;

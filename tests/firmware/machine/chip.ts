@@ -27,8 +27,8 @@ export interface Surroundings {
   outputsChanged(port: 'B' | 'D', levels: number): void;
   /** Reading of the analog slide now, 0 to 1023. */
   slideReading(): number;
-  /** The device on the I2C bus, or none. */
-  readonly bus: BusDevice | null;
+  /** What hangs on the I2C bus. */
+  readonly bus: readonly BusDevice[];
 }
 
 export interface BusDevice {
@@ -160,28 +160,30 @@ export function chip(
 }
 
 /** Makes the bus take its time, which the library's does not, and keeps its status from being written. */
-function slowBus(cpu: CPU, twi: AVRTWI, device: BusDevice | null) {
+function slowBus(cpu: CPU, twi: AVRTWI, devices: readonly BusDevice[]) {
   cpu.writeHooks[twiConfig.TWSR] = (value, old) => {
     cpu.data[twiConfig.TWSR] = (old & 0xf8) | (value & 0x03);
     return true;
   };
   const after = (bits: number, then: () => void) =>
     cpu.addClockEvent(then, (bits * frequency_Hz) / twi.sclFrequency);
-  let addressed = false;
+  let addressed: BusDevice | undefined;
   twi.eventHandler = {
     start: () => after(1, () => twi.completeStart()),
     stop: () => after(1, () => twi.completeStop()),
     connectToSlave(address, write) {
-      addressed = device?.address === address;
-      if (addressed && write) device!.begin();
-      after(9, () => twi.completeConnect(addressed));
+      addressed = devices.find((device) => device.address === address);
+      if (write) addressed?.begin();
+      const isThere = addressed !== undefined;
+      after(9, () => twi.completeConnect(isThere));
     },
     writeByte(byte) {
-      if (addressed) device!.write(byte);
-      after(9, () => twi.completeWrite(addressed));
+      addressed?.write(byte);
+      const isThere = addressed !== undefined;
+      after(9, () => twi.completeWrite(isThere));
     },
     readByte() {
-      const byte = addressed ? device!.read() : 0xff;
+      const byte = addressed?.read() ?? 0xff;
       after(9, () => twi.completeRead(byte));
     },
   };

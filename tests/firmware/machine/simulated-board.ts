@@ -8,6 +8,7 @@ import { programOf } from './intel-hex.js';
 import { type Motor, motor } from './motor.js';
 import { type MovingShock, movingShock, type PlayedCrank, type PlayedShock } from './moving-shock.js';
 import { noiseFrom } from './random.js';
+import { type Thermometer, thermometer } from './thermometer.js';
 
 export interface BoardOptions {
   /** Name of a prebuilt program, or the text of a HEX file. */
@@ -35,6 +36,7 @@ export interface SimulatedBoard {
   readonly motor: Motor;
   readonly shock: MovingShock;
   readonly angleSensor: AngleSensor;
+  readonly thermometer: Thermometer;
   readonly time_s: number;
   readonly happenings: Agenda;
   runUntil(cycle: number): void;
@@ -131,6 +133,7 @@ export function simulatedBoard(options: BoardOptions): SimulatedBoard {
     play(life.cpu.cycles);
     return 300 + (4096 * shock.angle_rad) / (2 * Math.PI);
   });
+  const warmth = thermometer();
   const drive = motor();
 
   const around: Surroundings = {
@@ -154,7 +157,7 @@ export function simulatedBoard(options: BoardOptions): SimulatedBoard {
         (1024 * (slideStart_m + position_m)) / slideSpan_m + (options.slideNoise ?? 0.6) * slideNoise();
       return Math.max(0, Math.min(1023, Math.floor(steps)));
     },
-    bus: angle,
+    bus: [angle, warmth],
   };
 
   /** Lets the shock move up to a cycle. */
@@ -209,6 +212,7 @@ export function simulatedBoard(options: BoardOptions): SimulatedBoard {
     motor: drive,
     shock,
     angleSensor: angle,
+    thermometer: warmth,
     happenings,
     get time_s() {
       return now / frequency_Hz;

@@ -5,6 +5,7 @@
 
 #define RIG_NAME "home rig"
 #define RIG_POSITION RIG_SLIDE          // or RIG_ANGLE
+#define RIG_THERMOMETER 0               // 1: a digital thermometer on I2C, strapped to the shock
 #define RIG_CONVERTER_RATE_MHZ 80000    // thousandths of a conversion per second, as the converter's jumper says
 #define RIG_DRIVE 0                     // 1: motor driver, stop button and re-arm button are wired
 

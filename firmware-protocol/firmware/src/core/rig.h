@@ -126,6 +126,7 @@ class Rig {
       if (sampling_) sender_.sample('F', sample);
     }
     if (Board::take_position(sample) && sampling_) sender_.sample('P', sample);
+    if (Board::take_temperature(sample) && sampling_) sender_.sample('T', sample);
   }
 
   void watch_drive() {

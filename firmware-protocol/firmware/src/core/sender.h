@@ -87,10 +87,11 @@ class Sender {
   static constexpr uint8_t longest_event = 50;
   static constexpr uint8_t longest_sample = 36;
   static constexpr uint8_t overrun_notice_ms = 100;
-  static constexpr uint8_t channels = 2;
+  static constexpr uint8_t channels = Board::has_thermometer ? 3 : 2;
 
   /** Lines of an answer to `ID`, in their order. */
-  enum class Part : uint8_t { identity, force, position, drive, reply, none };
+  enum class Part : uint8_t { identity, force, position, temperature, drive, reply, none };
+  static constexpr Part after_channels = Board::has_drive ? Part::drive : Part::reply;
 
   void drop() {
     sequence_++;
@@ -113,8 +114,11 @@ class Sender {
         part_ = Part::position;
         return send_channel(Board::force_channel(), Board::rate_mHz(Kind::force));
       case Part::position:
-        part_ = Board::has_drive ? Part::drive : Part::reply;
+        part_ = Board::has_thermometer ? Part::temperature : after_channels;
         return send_channel(Board::position_channel(), Board::rate_mHz(Kind::position));
+      case Part::temperature:
+        part_ = after_channels;
+        return send_channel(Board::temperature_channel(), Board::rate_mHz(Kind::temperature));
       case Part::drive:
         begin('V');
         line_.number(Board::drive_range().slowest_mHz);

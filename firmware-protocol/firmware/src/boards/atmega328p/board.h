@@ -10,6 +10,7 @@
 #include <avr/wdt.h>
 #include <util/atomic.h>
 
+#include "../../core/i2c_sensors.h"
 #include "../../core/rig.h"
 #include "../../options.h"
 #include "clock.h"
@@ -23,6 +24,10 @@
 #else
 #include "angle.h"
 #endif
+#if RIG_THERMOMETER
+#include "thermometer.h"
+#endif
+#include "two_wire_bus.h"
 
 namespace dashpot {
 namespace atmega328p {
@@ -35,6 +40,7 @@ constexpr uint32_t ticks_per_1000_s = 2000000000;
 
 struct Board {
   static constexpr bool has_drive = RIG_DRIVE;
+  static constexpr bool has_thermometer = RIG_THERMOMETER;
   static constexpr uint8_t end_switches = RIG_END_SWITCHES;
 
   static constexpr Limits limits() {
@@ -52,6 +58,7 @@ struct Board {
     start_switches();
     start_clock();
     start_converter();
+    if (RIG_POSITION == RIG_ANGLE || has_thermometer) start_bus();
     start_position();
     set_rate(Kind::position, RIG_POSITION_RATE_MHZ);
     start_serial();
@@ -65,9 +72,12 @@ struct Board {
 
   /** True once for each millisecond. */
   static bool millisecond_passed() {
-    const bool passed = tick;
-    if (passed) tick = false;
-    return passed;
+    if (!tick) return false;
+    tick = false;
+#if RIG_THERMOMETER
+    pace_thermometer();
+#endif
+    return true;
   }
 
   static uint8_t room() { return to_host.room(); }
@@ -77,6 +87,11 @@ struct Board {
 
   static bool take_force(Sample& sample) { return take_conversion(sample); }
   static bool take_position(Sample& sample) { return atmega328p::take_position(sample); }
+#if RIG_THERMOMETER
+  static bool take_temperature(Sample& sample) { return take_reading(sample); }
+#else
+  static bool take_temperature(Sample&) { return false; }
+#endif
 
   static void sample_position(bool on) {
     ATOMIC_BLOCK(ATOMIC_FORCEON) {
@@ -90,13 +105,15 @@ struct Board {
   /** Takes the nearest rate the board has. @return false when it has none near */
   static bool set_rate(Kind kind, uint32_t rate_mHz) {
     if (kind == Kind::force) return rate_mHz == RIG_CONVERTER_RATE_MHZ;
-    if (kind != Kind::position || rate_mHz < position_slowest_mHz || rate_mHz > position_fastest_mHz) return false;
+    if (kind == Kind::temperature) return has_thermometer && rate_mHz == thermometer::rate_mHz;
+    if (rate_mHz < position_slowest_mHz || rate_mHz > position_fastest_mHz) return false;
     position_ticks = static_cast<uint16_t>((ticks_per_1000_s + rate_mHz / 2) / rate_mHz);
     return true;
   }
 
   static uint32_t rate_mHz(Kind kind) {
     if (kind == Kind::force) return RIG_CONVERTER_RATE_MHZ;
+    if (kind == Kind::temperature) return thermometer::rate_mHz;
     return (ticks_per_1000_s + position_ticks / 2) / position_ticks;
   }
 
@@ -104,6 +121,7 @@ struct Board {
     return {Kind::force, Unit::counts, counts_min, counts_max, 0, Kernel::RIG_CONVERTER_KERNEL};
   }
   static constexpr Channel position_channel() { return atmega328p::position_channel; }
+  static constexpr Channel temperature_channel() { return thermometer::channel; }
   static const char* firmware_name() { return firmware_text; }
   static const char* rig_name() { return rig_text; }
 
@@ -121,7 +139,7 @@ struct Board {
   static void rest() {
     set_sleep_mode(SLEEP_MODE_IDLE);
     cli();
-    while (!tick && !conversion_done && !position_done && from_host.empty()) {
+    while (!tick && !conversion_done && !position_waits() && from_host.empty()) {
       sleep_enable();
       // The instruction after sei() still runs before any interrupt, so none is missed between look and sleep.
       sei();

@@ -8,8 +8,8 @@
  *   8   PB0  converter data (the timer's capture input, so no other)
  *   4   PD4  converter clock
  *   A0  PC0  slide, wiper
- *   A4  PC4  angle sensor, SDA
- *   A5  PC5  angle sensor, SCL
+ *   A4  PC4  angle sensor and thermometer, SDA
+ *   A5  PC5  angle sensor and thermometer, SCL
  *   3   PD3  motor driver, power (PWM)
  *   7   PD7  motor driver, enable
  *   2   PD2  stop button, normally closed to ground

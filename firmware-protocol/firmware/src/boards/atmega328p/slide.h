@@ -56,6 +56,8 @@ inline void begin_position() {
   ADCSRA |= 1 << ADSC;
 }
 
+inline bool position_waits() { return position_done; }
+
 inline bool take_position(Sample& sample) {
   if (!position_done) return false;
   SlideReading reading;

@@ -3,7 +3,7 @@
 #include <stdint.h>
 #include <util/twi.h>
 
-/** The I2C bus, waited for: only for settings at the start, before the watchdog runs. */
+/** The I2C bus, waited for: only for settings at the start, before the watchdog and interrupts run. */
 namespace dashpot {
 namespace atmega328p {
 

@@ -2,18 +2,24 @@
 
 /**
  * Any other board that the hobby IDE has a core for, through that core's own functions: 32-bit boards above all. Stamps
- * are taken by an interrupt instead of by hardware, so they are late by as long as other interrupts last; a slide only.
+ * are taken by an interrupt instead of by hardware, so they are late by as long as other interrupts last.
  */
 
 #include <Arduino.h>
 
+#include "../../core/i2c_sensors.h"
 #include "../../core/rig.h"
 #include "../../options.h"
 #include "pins.h"
-
-#if RIG_POSITION != RIG_SLIDE
-#error "RIG_POSITION: this board layer reads a slide only"
+#if RIG_POSITION == RIG_ANGLE || RIG_THERMOMETER
+#include "bus.h"
 #endif
+#if RIG_POSITION == RIG_SLIDE
+#include "slide.h"
+#else
+#include "angle.h"
+#endif
+
 #if RIG_DRIVE && (!defined(RIG_WATCHDOG_BEGIN) || !defined(RIG_WATCHDOG_FEED))
 #error "RIG_DRIVE: a hang must not leave the motor on; define RIG_WATCHDOG_BEGIN() and RIG_WATCHDOG_FEED() for your core"
 #endif
@@ -42,6 +48,7 @@ static void IRAM_ATTR data_fell() {
 
 struct Board {
   static constexpr bool has_drive = RIG_DRIVE;
+  static constexpr bool has_thermometer = RIG_THERMOMETER;
   static constexpr uint8_t end_switches = RIG_END_SWITCHES;
 
   static constexpr Limits limits() {
@@ -60,6 +67,10 @@ struct Board {
     digitalWrite(RIG_PIN_CONVERTER_CLOCK, LOW);
     pinMode(RIG_PIN_CONVERTER_DATA, INPUT_PULLUP);
     attachInterrupt(digitalPinToInterrupt(RIG_PIN_CONVERTER_DATA), data_fell, FALLING);
+#if RIG_POSITION == RIG_ANGLE || RIG_THERMOMETER
+    start_bus();
+#endif
+    start_position();
     set_rate(Kind::position, RIG_POSITION_RATE_MHZ);
     Serial.begin(RIG_BAUD);
     RIG_WATCHDOG_BEGIN();
@@ -101,10 +112,22 @@ struct Board {
     const uint32_t begun_us = micros();
     if (!position_wanted() || since_us(next_position_us(), begun_us) > INT32_MAX) return false;
     next_position_us() += position_period_us();
-    sample.counts = 0;
-    for (uint8_t i = 0; i < slide_conversions; i++) sample.counts += analogRead(RIG_PIN_SLIDE);
-    sample.stamp_us = begun_us + since_us(begun_us, micros()) / 2;
+    return read_position(sample);
+  }
+
+  static bool take_temperature(Sample& sample) {
+#if RIG_THERMOMETER
+    static uint32_t asked_us = micros();
+    if (since_us(asked_us, micros()) < us_per_1000_s / thermometer::rate_mHz) return false;
+    asked_us += us_per_1000_s / thermometer::rate_mHz;
+    uint16_t bytes = 0;
+    if (!read_bus(RIG_THERMOMETER_DEVICE, thermometer::temperature, bytes, sample.stamp_us)) return false;
+    sample.counts = thermometer::mdegC(bytes);
     return true;
+#else
+    static_cast<void>(sample);
+    return false;
+#endif
   }
 
   static void sample_position(bool on) {
@@ -114,22 +137,23 @@ struct Board {
 
   static bool set_rate(Kind kind, uint32_t rate_mHz) {
     if (kind == Kind::force) return rate_mHz == RIG_CONVERTER_RATE_MHZ;
-    if (kind != Kind::position || rate_mHz < slowest_mHz || rate_mHz > fastest_mHz) return false;
+    if (kind == Kind::temperature) return has_thermometer && rate_mHz == thermometer::rate_mHz;
+    if (rate_mHz < slowest_mHz || rate_mHz > fastest_mHz) return false;
     position_period_us() = (us_per_1000_s + rate_mHz / 2) / rate_mHz;
     return true;
   }
 
   static uint32_t rate_mHz(Kind kind) {
     if (kind == Kind::force) return RIG_CONVERTER_RATE_MHZ;
+    if (kind == Kind::temperature) return thermometer::rate_mHz;
     return (us_per_1000_s + position_period_us() / 2) / position_period_us();
   }
 
   static constexpr Channel force_channel() {
     return {Kind::force, Unit::counts, counts_min, counts_max, 0, Kernel::RIG_CONVERTER_KERNEL};
   }
-  static constexpr Channel position_channel() {
-    return {Kind::position, Unit::counts, 0, slide_conversions * RIG_ANALOG_MAX, 0, Kernel::none};
-  }
+  static constexpr Channel position_channel() { return ide_core::position_channel; }
+  static constexpr Channel temperature_channel() { return thermometer::channel; }
   static const char* firmware_name() { return "dashpot rig 1 ide"; }
   static const char* rig_name() { return RIG_NAME; }
 
@@ -151,7 +175,6 @@ struct Board {
  private:
   static constexpr int32_t counts_min = -8388608;
   static constexpr int32_t counts_max = 8388607;
-  static constexpr uint8_t slide_conversions = 16;
   static constexpr uint32_t slowest_mHz = 10000;
   static constexpr uint32_t fastest_mHz = 1000000;
   static constexpr uint32_t us_per_1000_s = 1000000000;
