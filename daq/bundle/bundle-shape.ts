@@ -27,6 +27,7 @@ const identity = z.object({
     }),
   ),
   drive: z.object({ speedMin_mHz: count, speedMax_mHz: count, lease_ms: count }).nullable(),
+  unchecked: z.literal(true).exactOptional(),
 });
 
 const procedure = z.object({

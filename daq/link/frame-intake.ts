@@ -14,6 +14,8 @@ export interface FrameIntake {
   beginRun(): void;
   statistics(linesDroppedByDevice: number | null): LinkStatistics;
   bytesReceived(): number;
+  /** Lines that were whole printable text, but none of the protocol's. */
+  linesOfText(): number;
 }
 
 /**
@@ -25,19 +27,21 @@ export function frameIntake(port: OpenPort): FrameIntake {
   const sequence = sequenceAccount();
   let skipped: Partial<Record<SkipReason, number>> = {};
   let decoded = 0;
+  let textLines = 0;
   let flooded_atStart = 0;
 
   const lines = readLines(port, (line) => {
     const frame = decodeDeviceLine(line);
     if (frame.type === 'skipped') {
       // Empty lines are harmless: banners begin with one.
+      if (frame.reason === 'no-checksum') textLines++;
       if (frame.reason !== 'empty') skipped[frame.reason] = (skipped[frame.reason] ?? 0) + 1;
       return;
     }
     // The device's counter starts with its clock; the boot line is its first, number 0 or soon after.
     if (frame.type === 'event' && frame.event === 'boot') sequence.restart();
     decoded++;
-    if (sequence.accept(frame.sequence) === 'duplicate') return;
+    if (sequence.accept(frame.sequence, lastFourBytes(line)) === 'duplicate') return;
     for (const listener of listeners) listener(frame);
   });
 
@@ -61,5 +65,12 @@ export function frameIntake(port: OpenPort): FrameIntake {
       bytesFlooded: lines.bytesFlooded() - flooded_atStart,
     }),
     bytesReceived: lines.bytesReceived,
+    linesOfText: () => textLines,
   };
+}
+
+/** The checksum as its digits stand in the line, as one number. */
+function lastFourBytes(line: Uint8Array): number {
+  const end = line.length;
+  return ((line[end - 4]! << 24) | (line[end - 3]! << 16) | (line[end - 2]! << 8) | line[end - 1]!) >>> 0;
 }

@@ -21,10 +21,12 @@ const TAG = 1;
  * Finds out what is at the other end, through the noise of a boot loader and a reset on opening: asks every
  * 250 ms for 3 s, each time after a newline that ends whatever the device's receiver holds.
  * @throws DaqError 'rig-silent' (nothing came), 'rig-unreadable' (bytes, but no sound line: another baud rate or
- *   program), 'rig-unidentified' (sound lines, but no whole identity), 'rig-version', 'port-failed'
+ *   program), 'rig-foreign' (lines of text, but not of the protocol), 'rig-unidentified' (sound lines, but no whole identity), 'rig-version', 'port-failed'
  */
 export function identifyRig(port: OpenPort, intake: FrameIntake, clock: HostClock): Promise<RigIdentity> {
   return new Promise((resolve, reject) => {
+    const bytesBefore = intake.bytesReceived();
+    const textBefore = intake.linesOfText();
     let framesHeard = 0;
     let answer: Answer | null = null;
 
@@ -42,7 +44,16 @@ export function identifyRig(port: OpenPort, intake: FrameIntake, clock: HostCloc
       cancelAsk = clock.after(ASK_EVERY_MS, ask);
     };
     const cancelGiveUp = clock.after(GIVE_UP_AFTER_MS, () =>
-      end(() => reject(notIdentified(port.path, intake.bytesReceived(), framesHeard))),
+      end(() =>
+        reject(
+          notIdentified(
+            port.path,
+            intake.bytesReceived() - bytesBefore,
+            intake.linesOfText() - textBefore,
+            framesHeard,
+          ),
+        ),
+      ),
     );
     const closed = () => end(() => reject(portGone(port.path)));
     port.once('close', closed);
@@ -99,13 +110,22 @@ function wrongVersion(where: string, { protocolVersion, firmware }: IdentityFram
   });
 }
 
-function notIdentified(where: string, bytes: number, frames: number): DaqError {
+/** Lines of another program's text that are no accident of a wrong baud rate. */
+const TEXT_LINES = 3;
+
+function notIdentified(where: string, bytes: number, textLines: number, frames: number): DaqError {
   const wait = `in ${GIVE_UP_AFTER_MS / 1000} s`;
   if (bytes === 0)
     return new DaqError('rig-silent', {
       where,
       found: `nothing ${wait}`,
       wanted: 'a rig that answers; is it powered, and does its firmware run?',
+    });
+  if (frames === 0 && textLines >= TEXT_LINES)
+    return new DaqError('rig-foreign', {
+      where,
+      found: `${textLines} lines of text ${wait}, none of them a rig's`,
+      wanted: 'the firmware of this program; lines of plain numbers are taken with --plain',
     });
   if (frames === 0)
     return new DaqError('rig-unreadable', {

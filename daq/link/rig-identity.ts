@@ -7,6 +7,8 @@ export interface RigIdentity {
   readonly rigName: string;
   readonly channels: readonly ChannelIdentity[];
   readonly drive: DriveIdentity | null;
+  /** Its lines carry neither checksum nor number: damaged ones pass for right, and lost ones leave no trace. */
+  readonly unchecked?: true;
 }
 
 export interface ChannelIdentity {

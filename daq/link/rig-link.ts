@@ -5,6 +5,7 @@ import { openPort, type PortOptions } from '../ports/open-port.js';
 import { commandExchange } from './command-exchange.js';
 import { type DriveHolder, driveControl } from './drive-control.js';
 import { expectDone } from './expect-done.js';
+import { findBaudRate } from './find-baud-rate.js';
 import { frameIntake } from './frame-intake.js';
 import { identifyRig, portGone } from './identify-rig.js';
 import type { LinkStatistics } from './link-statistics.js';
@@ -14,6 +15,8 @@ import { silenceWatch } from './silence-watch.js';
 export interface RigLinkOptions extends PortOptions {
   /** Drives time-outs and heartbeats; the wall's unless the rig is played in simulated time. */
   readonly clock?: HostClock;
+  /** Told before each baud rate is tried, where none was given. */
+  readonly onBaudRate?: (baudRate: number) => void;
 }
 
 /** Who wants to know what happens on a link. Called in the order in which lines came. */
@@ -28,6 +31,8 @@ export interface LinkListener {
 export interface RigLink {
   readonly path: string;
   readonly clock: HostClock;
+  /** Null where the line has none to speak of. */
+  readonly baudRate: number | null;
   /** As last told; the rates change with `setRate`. */
   identity(): RigIdentity;
   /** @returns a function that ends the listening */
@@ -57,8 +62,8 @@ export interface RigLink {
 }
 
 /**
- * Opens a port, identifies the rig behind it (within 3 s) and brings it to rest: drive halted, not sampling,
- * whatever a program before this one left running.
+ * Opens a port, identifies the rig behind it (within 3 s, or 3 s for each baud rate where the first brings nothing
+ * that can be read) and brings it to rest: drive halted, not sampling, whatever a program before this one left running.
  * @throws DaqError of opening ('port-…'), identifying ('rig-…') and of commands ('command-…')
  * @remarks when the host stops reading, bytes pile up in the operating system and then are lost there; the
  *   statistics show them as missing lines
@@ -73,7 +78,10 @@ export async function openRigLink(options: RigLinkOptions): Promise<RigLink> {
   const closePort = () =>
     new Promise<void>((resolve) => (port.isOpen ? port.close(() => resolve()) : resolve()));
   try {
-    let identity = await identifyRig(port, intake, clock);
+    const found = await findBaudRate(port, options.baudRate, options.onBaudRate, () =>
+      identifyRig(port, intake, clock),
+    );
+    let { identity } = found;
     const exchange = commandExchange(port, intake, clock);
     const drive = driveControl(
       exchange,
@@ -121,6 +129,7 @@ export async function openRigLink(options: RigLinkOptions): Promise<RigLink> {
     return {
       path,
       clock,
+      baudRate: found.baudRate,
       identity: () => identity,
       listen(listener) {
         listeners.add(listener);
@@ -178,7 +187,7 @@ export const DRIVE_STOPPERS: ReadonlySet<EventName> = new Set([
   'sensor-fault',
 ]);
 
-function wentSilent(where: string, silence_ms: number): DaqError {
+export function wentSilent(where: string, silence_ms: number): DaqError {
   return new DaqError('rig-silent', {
     where,
     found: `nothing for ${silence_ms / 1000} s while sampling`,

@@ -8,7 +8,8 @@ export const DEFAULT_BAUD = 250_000;
 export interface PortOptions {
   /** Device node or port name. */
   readonly path: string;
-  readonly baudRate?: number;
+  /** 250 000 where it is left out. */
+  readonly baudRate?: number | undefined;
   /** A played rig; serialport's native binding where it is left out. */
   readonly binding?: PortBinding;
 }
@@ -18,6 +19,8 @@ export interface OpenPort extends Duplex {
   readonly path: string;
   readonly isOpen: boolean;
   close(done?: (error: Error | null) => void): void;
+  /** Changes the baud rate of an open port, without the reset that opening it anew would bring. */
+  update(options: { baudRate: number }, done?: (error: Error | null) => void): void;
 }
 
 /**

@@ -36,7 +36,8 @@ async function answer<Body>(path: string, init: RequestInit): Promise<Body> {
       where: location.host,
     });
   }
-  const body = (await response.json()) as Body;
+  const text = await response.text();
+  const body = (text === '' ? null : JSON.parse(text)) as Body;
   if (!response.ok) throw new Refused(body as ApiError);
   return body;
 }

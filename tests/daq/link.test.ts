@@ -62,10 +62,41 @@ describe('identifying a rig', () => {
     const noisy = scriptedRig({ onWire: () => Uint8Array.of(0xfe, 0x80, 0x0a) });
     expect(await codeOf(openRigLink(noisy))).toBe('rig-unreadable');
 
+    const foreign = scriptedRig({ onWire: () => Buffer.from('time 12.5, force 3\r\n') });
+    const told = openRigLink(foreign);
+    await expect(told).rejects.toThrow(/lines of text .*plain numbers are taken with --plain/);
+    expect(await codeOf(told)).toBe('rig-foreign');
+
     const torn = scriptedRig({ onWire: (bytes, frame) => (frame.type === 'drive' ? null : bytes) });
     expect(await codeOf(openRigLink(torn))).toBe('rig-unidentified');
 
     expect(await codeOf(openRigLink(scriptedRig({ protocolVersion: 2 })))).toBe('rig-version');
+  });
+
+  it('tries other baud rates where it reads noise, 3 s each, and says which', async () => {
+    const rig = scriptedRig({ baudRate: 500_000 });
+    const tried: [number, number][] = [];
+    const link = await openRigLink({ ...rig, onBaudRate: (baud) => tried.push([baud, rig.now_ms()]) });
+    expect(tried.map(([baud]) => baud)).toEqual([250_000, 115_200, 500_000]);
+    expect(tried[1]![1]).toBeCloseTo(3000, -2);
+    expect(tried[2]![1]).toBeCloseTo(6000, -2);
+    expect(link).toMatchObject({ baudRate: 500_000 });
+    await link.close();
+
+    const strange = scriptedRig({ baudRate: 31_250 });
+    await expect(openRigLink(strange)).rejects.toThrow(/nothing that can be read at 250000, 115200, .* baud/);
+    expect(await codeOf(openRigLink({ ...scriptedRig({ baudRate: 31_250 }), baudRate: 250_000 }))).toBe(
+      'rig-unreadable',
+    );
+  });
+
+  it('finds a rig that began anew without being heard to say so', async () => {
+    const rig = scriptedRig({ firstSequence: 900 });
+    rig.sendIdentity();
+    rig.clock.after(20, () => rig.reset(false));
+    const link = await openRigLink(rig);
+    expect(rig.now_ms()).toBeLessThan(600);
+    await link.close();
   });
 
   it('stops what an earlier program left running', async () => {
@@ -220,6 +251,28 @@ describe('a run', () => {
     expect(statistics.linesSkipped).toEqual({ 'bad-checksum': 1, 'too-long': 1 });
     expect(statistics.linesDuplicated).toBe(1);
     expect(seen.filter((sequence) => sequence === 100)).toHaveLength(1);
+    await link.close();
+  });
+
+  it('gives a line that comes late its place, and one that came before does not pass for it', async () => {
+    const rig = scriptedRig({ firstSequence: 65_530 });
+    const link = await openRigLink(rig);
+    const seen: number[] = [];
+    link.listen({ sample: ({ sequence }) => seen.push(sequence) });
+    await link.startSampling();
+    await passes(rig, 50);
+    const line = (sequence: number) =>
+      encodeDeviceLine({ type: 'sample', kind: 'force', deviceTime_us: 50 * sequence, counts: 7, sequence });
+    for (const sequence of [200, 203, 201, 200, 203, 201, 204]) rig.sendBytes(line(sequence));
+    rig.setSequence(205);
+    await passes(rig, 50);
+    const { linesMissing, linesDuplicated } = await link.stopSampling();
+    const gap = 200 - seen[seen.indexOf(200) - 1]! - 1;
+    expect(seen.filter((sequence) => sequence >= 200 && sequence < 205)).toEqual([200, 203, 201, 204]);
+    expect({ linesMissing: linesMissing - gap, linesDuplicated }).toEqual({
+      linesMissing: 1,
+      linesDuplicated: 3,
+    });
     await link.close();
   });
 

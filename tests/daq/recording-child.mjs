@@ -51,6 +51,7 @@ const statistics = () => ({
 const link = {
   path: 'made up',
   clock: realHostClock,
+  baudRate: null,
   identity: () => ({
     protocolVersion: 1,
     firmware: 'none',

@@ -26,6 +26,8 @@ export interface ScriptedRigOptions {
   readonly firstSequence?: number;
   /** What the sensors give at a device time, in counts; a slow sinusoid where it is left out. */
   readonly counts?: (kind: 'force' | 'position', time_us: number) => number;
+  /** Baud rate it is set to; at any other both sides get noise. */
+  readonly baudRate?: number;
   /** Most bytes that one read brings. */
   readonly bytesPerRead?: number;
 }
@@ -47,6 +49,8 @@ export function scriptedRig(options: ScriptedRigOptions = {}) {
   let speed_mHz = 0;
   let tripped = false;
   let out: Buffer[] = [];
+  let heardBaud = 250_000;
+  const ownBaud = options.baudRate ?? 250_000;
   const due_us: Record<'force' | 'position', number> = { force: 0, position: 0 };
   const rate_mHz = { force: force_Hz * 1000, position: position_Hz * 1000 };
   const period_us = (kind: 'force' | 'position') => 1e9 / rate_mHz[kind];
@@ -58,7 +62,7 @@ export function scriptedRig(options: ScriptedRigOptions = {}) {
     const bytes = encodeDeviceLine({ ...frame, sequence } as DeviceFrame);
     sequence = (sequence + 1) & 0xffff;
     const wired = options.onWire ? options.onWire(bytes, frame) : bytes;
-    if (wired) sendBytes(wired);
+    if (wired) sendBytes(heardBaud === ownBaud ? wired : wired.map((byte) => byte | 0x80));
   };
   const sendIdentity = () => {
     send({
@@ -169,12 +173,18 @@ export function scriptedRig(options: ScriptedRigOptions = {}) {
         return { buffer, bytesRead };
       },
       async write(buffer) {
+        // At a wrong rate a rig reads noise, and its refusal comes back as noise.
+        if (heardBaud !== ownBaud)
+          send({ type: 'refusal', command: 'unreadable', tag: 0, code: 'bad-checksum' });
+        if (heardBaud !== ownBaud) return;
         splitter.push(buffer, (bytes, start, end) => {
           const command = decodeHostLine(bytes, start, end);
           if (command.type !== 'skipped') obey(command);
         });
       },
-      update: async () => {},
+      async update({ baudRate }) {
+        heardBaud = baudRate;
+      },
       set: async () => {},
       get: async () => ({ cts: false, dsr: false, dcd: false }),
       getBaudRate: async () => ({ baudRate: 250_000 }),
@@ -182,13 +192,18 @@ export function scriptedRig(options: ScriptedRigOptions = {}) {
       drain: async () => {},
     };
   }
-  const binding: PortBinding = { list: async () => [], open: async () => openedPort() };
+  const binding: PortBinding = {
+    list: async () => [],
+    open: async ({ baudRate }) => {
+      heardBaud = baudRate;
+      return openedPort();
+    },
+  };
 
   return {
     binding,
     clock,
     path: 'scripted-rig',
-    baudRate: 250_000,
     /** Commands in the order they arrived, also those ignored. */
     heard,
     send,
