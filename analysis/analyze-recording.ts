@@ -1,4 +1,4 @@
-import { findingsOf } from './findings.js';
+import { findingsOf } from './findings/findings-of.js';
 import { identify } from './identification/identify.js';
 import { pictureOf } from './identification/picture.js';
 import { recordedMotion } from './identification/prepare.js';
@@ -60,7 +60,7 @@ export function analyzeRecording(recording: Trace, progress: AnalysisProgress = 
   const analysis: RecordingAnalysis = {
     samples: recording.force.time_s.length,
     cycles: motion.strokes.cycles.length,
-    procedure: recogniseProcedure(motion),
+    procedure: trace.procedure ?? recogniseProcedure(motion, trace),
     friction: estimates.friction,
     damping: {
       compression: {

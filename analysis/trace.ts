@@ -1,4 +1,4 @@
-import type { AnalysisRefusal, KernelName } from './result.js';
+import type { AnalysisRefusal, KernelName, ProcedureName } from './result.js';
 
 /**
  * One recording as the analysis sees it: force and position on their own clocks, in SI units.
@@ -9,6 +9,8 @@ export interface Trace {
   readonly position: { readonly time_s: Float64Array; readonly position_m: Float64Array };
   readonly temperature: { readonly time_s: Float64Array; readonly temperature_degC: Float64Array };
   readonly rig: RigDescription;
+  /** How the shock was moved, where somebody said so; null where motion and force must tell. */
+  readonly procedure: ProcedureName | null;
 }
 
 /** What the rig declares about its force channel; null where it says nothing and the analysis must find out. */
@@ -35,6 +37,7 @@ export interface TraceInput {
   readonly position: { readonly time_s: Float64Array; readonly position_m: Float64Array };
   readonly temperature?: { readonly time_s: Float64Array; readonly temperature_degC: Float64Array };
   readonly rig?: Partial<RigDescription>;
+  readonly procedure?: ProcedureName | null;
 }
 
 export type TraceOutcome =
@@ -45,7 +48,7 @@ export type TraceOutcome =
  * Checks raw channels and makes the trace that all of the analysis takes for granted.
  * @param input each channel's times in s (strictly increasing, finite, any origin common to all channels)
  *   and values of equal length: force in N (positive when the shock pushes back), position in m (positive
- *   into compression, any origin), optionally temperature in °C
+ *   into compression, any origin), optionally temperature in °C, what the rig declares, and the procedure
  * @returns the trace, sharing the arrays given, or the reason it was refused with what was found and wanted
  */
 export function makeTrace(input: TraceInput): TraceOutcome {
@@ -61,7 +64,8 @@ export function makeTrace(input: TraceInput): TraceOutcome {
       ? refuseChannel('temperature', temperature.time_s, temperature.temperature_degC)
       : null);
   if (refusal) return { ok: false, refusal };
-  return { ok: true, trace: { force, position, temperature, rig: { ...undeclaredRig, ...input.rig } } };
+  const rig = { ...undeclaredRig, ...input.rig };
+  return { ok: true, trace: { force, position, temperature, rig, procedure: input.procedure ?? null } };
 }
 
 function refuseChannel(

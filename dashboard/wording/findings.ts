@@ -58,23 +58,33 @@ const sentences: Readonly<Record<FindingCode, (values: Values) => string>> = {
       'the force where it stops rising',
     )}: above that the oil behind the piston can no longer be pulled along (cavitation).`,
   'end-contact': (v) =>
-    `Shorten the stroke or move a mount: the shock meets its stop${when(
+    `Shorten the stroke or move a mount: the shock meets ${when(
+      v.word('kind'),
+      (kind) => `a ${kind} stop`,
+      'its stop',
+    )}${when(v.word('side'), (side) => (side === 'extension' ? ' on the way out' : ' on the way in'))}${when(
       v.amount('position_mm', 'length', 1e-3),
       (position) => ` at ${position}`,
     )}, and force there is not damping.`,
-  'stick-slip': () =>
-    'Clean and oil the shaft and seal, then measure again: at low speed the shaft sticks and jumps, so drag there is only an average.',
+  'stick-slip': (v) =>
+    `Clean and oil the shaft and seal, then measure again: at low speed the shaft sticks and jumps${when(
+      v.amount('drop_N', 'force'),
+      (drop) => `, ${drop} at a time`,
+    )}, so drag there is only an average.`,
   binding: (v) =>
     `Check the shaft for a bend and the mounts for side load${when(
       v.amount('position_mm', 'length', 1e-3),
       (position) => ` near ${position}`,
-    )}: drag rises there, which is something rubbing and not the oil.`,
+    )}: drag rises there${when(
+      v.amount('force_N', 'force'),
+      (force) => ` by ${force}`,
+    )} in both directions, which is something rubbing and not the oil.`,
   'play-in-mounts': (v) =>
-    `Tighten the mounts and measure again: after a reversal the force does nothing${when(
+    `Tighten the mounts and measure again: where the force changes sign, nothing is felt${when(
       v.amount('play_mm', 'length', 1e-3),
-      (play) => ` for ${play}`,
+      (play) => ` for about ${play}`,
       ' for a short way',
-    )}, at every speed, which is play.`,
+    )}, which is a loose eye. It looks like air in the oil, so bleed only after this.`,
   'force-saturated': (v) =>
     `Choose slower strokes or a larger range of the force converter: ${when(
       v.whole('samples'),
@@ -86,7 +96,7 @@ const sentences: Readonly<Record<FindingCode, (values: Values) => string>> = {
       v.whole('samples'),
       (samples) => (samples === '1' ? '1 sample was' : `${samples} samples were`),
       'some samples were',
-    )} lost${when(v.percent('percent'), (share) => ` (${share})`)}, and the results use only the others.`,
+    )} lost or wild${when(v.percent('percent'), (share) => ` (${share})`)}, and the results use only the others.`,
   'too-few-cycles': (v) =>
     `Record longer, ${when(v.whole('wanted'), (wanted) => `at least ${wanted} full cycles`, 'several full cycles at each speed')}: ${when(
       v.whole('cycles'),
@@ -113,10 +123,13 @@ const sentences: Readonly<Record<FindingCode, (values: Values) => string>> = {
       'the one that fits best',
     )} was chosen because it leaves the smallest residual.`,
   'loop-energy-mismatch': (v) =>
-    `Look at the residuals before trusting these numbers: the energy per stroke of the fit differs from the measured one${when(
+    `Look at the residuals before trusting these numbers: the fit takes up another amount of energy than the shock did${when(
       v.percent('percent'),
-      (percent) => ` by ${percent}`,
-    )}.`,
+      (percent) => `, by ${percent}`,
+    )}${when(
+      v.amount('speed_mm_per_s', 'velocity', 1e-3),
+      (speed) => ` at strokes of ${speed}`,
+    )}, so its damping does not have the shape that was assumed.`,
   'sign-reversed': (v) =>
     `Turn the sign of ${when(
       v.word('channel'),
@@ -127,7 +140,10 @@ const sentences: Readonly<Record<FindingCode, (values: Values) => string>> = {
     `Warm the shock up before measuring: the oil warmed${when(
       v.amount('rise_K', 'none'),
       (rise) => ` by ${rise} K`,
-    )} during the recording, and warm oil damps less (silicone about 2 % per K).`,
+    )} during the recording${when(
+      v.percent('thinner_percent'),
+      (share) => ` and damped ${share} less at the end`,
+    )}; warm oil damps less (silicone about 2 % per K).`,
 };
 
 const kernelWords: Readonly<Record<string, string>> = {

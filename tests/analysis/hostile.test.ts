@@ -148,7 +148,9 @@ describe('hundreds of thousands of strokes', () => {
     });
     const strokes = Array.from({ length: 400_000 }, (_, k) => stroke(k));
     type Motion = Parameters<typeof recogniseProcedure>[0];
-    expect(recogniseProcedure({ strokes: { strokes } } as unknown as Motion)).toBe('speed-ladder');
+    type Traced = Parameters<typeof recogniseProcedure>[1];
+    const trace = { force: { time_s, force_N }, position: { time_s, position_m } } as unknown as Traced;
+    expect(recogniseProcedure({ strokes: { strokes } } as unknown as Motion, trace)).toBe('speed-ladder');
   });
 });
 

@@ -43,11 +43,8 @@ describe('position samples that were lost', () => {
 
   it('are told', () => {
     const { findings } = analysed(seenWhere((t) => t < 30 || t > 30.5));
-    expect(findings).toContainEqual({
-      code: 'samples-missing',
-      severity: 'warning',
-      values: { samples: 200 },
-    });
+    const told = findings.find(({ code }) => code === 'samples-missing');
+    expect(told?.values.samples).toBe(200);
   });
 });
 

@@ -1,0 +1,84 @@
+import type { Identification } from '../identification/identify.js';
+import type { RecordedMotion } from '../identification/prepare.js';
+import type { UsableSamples } from '../identification/samples.js';
+import type { Finding, FindingCode, RecordingAnalysis } from '../result.js';
+import type { Trace } from '../trace.js';
+import { binding } from './binding.js';
+import { crankLocked } from './crank-locked.js';
+import { type Criterion, type Evidence, fittedSamples } from './evidence.js';
+import { forceSaturated } from './force-saturated.js';
+import { loopEnergy } from './loop-energy.js';
+import { playInMounts } from './play-in-mounts.js';
+import { kernelChosen, lagUnresolved } from './rig-unknowns.js';
+import { samplesMissing } from './samples-missing.js';
+import { airInOil, compressionCeiling, endContact } from './shock-features.js';
+import { signReversed } from './sign-reversed.js';
+import { stickSlip } from './stick-slip.js';
+import { tooFewCycles } from './too-few-cycles.js';
+import { tooSlowSampling } from './too-slow-sampling.js';
+import { warming } from './warming.js';
+
+/** Most serious first. */
+const criteria: readonly Criterion[] = [
+  signReversed,
+  forceSaturated,
+  samplesMissing,
+  tooSlowSampling,
+  crankLocked,
+  tooFewCycles,
+  playInMounts,
+  airInOil,
+  compressionCeiling,
+  endContact,
+  stickSlip,
+  binding,
+  warming,
+  loopEnergy,
+  lagUnresolved,
+  kernelChosen,
+];
+
+/** Faults that the fit knows nothing of: what it misses in energy is no news where one of them is told. */
+const shape: readonly FindingCode[] = ['loop-energy-mismatch'];
+const fitted: readonly FindingCode[] = [
+  'play-in-mounts',
+  'air-in-oil',
+  'compression-ceiling',
+  'end-contact',
+  'stick-slip',
+  'binding',
+  'warming',
+  ...shape,
+];
+
+/** What one fault makes the fit say in error: told is the fault, not what follows from it. */
+const hides: Partial<Record<FindingCode, readonly FindingCode[]>> = {
+  'sign-reversed': fitted,
+  'too-slow-sampling': fitted,
+  'play-in-mounts': ['air-in-oil', 'end-contact', 'stick-slip', 'binding', ...shape],
+  'force-saturated': shape,
+  'air-in-oil': shape,
+  'compression-ceiling': shape,
+  'end-contact': shape,
+  'stick-slip': shape,
+  binding: shape,
+};
+
+/**
+ * What is worth telling about a recording, most serious first.
+ * @param trace on the recording's own clock
+ * @param motion, identification, usable, analysis made from the same samples
+ */
+export function findingsOf(
+  trace: Trace,
+  motion: RecordedMotion,
+  identification: Identification,
+  analysis: RecordingAnalysis,
+  usable: UsableSamples,
+): Finding[] {
+  const samples = fittedSamples(identification, motion);
+  const evidence: Evidence = { trace, motion, identification, analysis, usable, samples };
+  const found = criteria.flatMap((criterion) => criterion(evidence) ?? []);
+  const hidden = new Set(found.flatMap(({ code }) => hides[code] ?? []));
+  return found.filter(({ code }) => !hidden.has(code));
+}

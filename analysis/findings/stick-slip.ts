@@ -1,0 +1,84 @@
+import { medianPeriod } from '../identification/samples.js';
+import { madToSd, median } from '../numerics/summary.js';
+import type { Criterion, FittedSamples } from './evidence.js';
+import { warning } from './finding.js';
+
+/** Below the first speed a shaft may stick, above the second it slides, m/s. */
+const slow_m_per_s = 8e-3;
+const sliding_m_per_s = 20e-3;
+/** Travel after a reversal in which the seal is still being sheared and the fit may be a little off there, m. */
+const settled_m = 0.5e-3;
+/** Steps of the residual are taken over 1, 2, 4 and 8 samples: a slip may be shorter or longer than one. */
+const spans = [1, 2, 4, 8] as const;
+const fewestSteps = 100;
+/** Steps at slow speed over those while sliding, root mean square. */
+const leastExcess = 1.4;
+/** Skewness of the steps at slow speed: a saw rises slowly and falls at once. */
+const leastSkew = -0.5;
+
+/**
+ * Sticking and slipping at low speed: what the fit leaves over jumps more at slow speed than while sliding, and down
+ * in jumps though up in small steps, seen along the motion.
+ */
+export const stickSlip: Criterion = ({ samples, motion }) => {
+  const period_s = medianPeriod(samples.time_s);
+  const turns = motion.strokes.turns;
+  let found: { excess: number; drop_N: number } | null = null;
+  for (const span of spans) {
+    const slow: number[] = [];
+    const sliding: number[] = [];
+    for (let i = 0; i + span < samples.time_s.length; i++) {
+      if (!stepsTogether(samples, i, span, period_s)) continue;
+      if (Math.abs(samples.position_m[i] - turns[samples.stroke[i]].position_m) < settled_m) continue;
+      const v = samples.velocity_m_per_s[i];
+      if (v === 0) continue;
+      const step_N = Math.sign(v) * (samples.residual_N[i + span] - samples.residual_N[i]);
+      if (Math.abs(v) < slow_m_per_s) slow.push(step_N);
+      else if (Math.abs(v) > sliding_m_per_s) sliding.push(step_N);
+    }
+    if (slow.length < fewestSteps) continue;
+    // Without sliding strokes, the noise of the samples is all that steps can be compared with.
+    const enough = sliding.length >= fewestSteps;
+    const usual = enough ? rootMeanSquare(sliding) : Math.SQRT2 * samples.noise_N * Math.sqrt(span);
+    const excess = rootMeanSquare(slow) / usual;
+    const significant = -6 * Math.sqrt((6 * span) / slow.length);
+    if (excess < leastExcess || skewness(slow) > Math.min(leastSkew, significant)) continue;
+    if (!found || excess > found.excess) found = { excess, drop_N: typicalDrop(slow) };
+  }
+  return found && warning('stick-slip', { drop_N: found.drop_N });
+};
+
+/** Whether a sample and the one `span` after it belong to one stroke, with none lost in between. */
+function stepsTogether(
+  { stroke, time_s }: FittedSamples,
+  i: number,
+  span: number,
+  period_s: number,
+): boolean {
+  return stroke[i] === stroke[i + span] && time_s[i + span] - time_s[i] < (span + 0.5) * period_s;
+}
+
+function rootMeanSquare(values: readonly number[]): number {
+  let sum = 0;
+  for (const value of values) sum += value * value;
+  return Math.sqrt(sum / values.length);
+}
+
+function skewness(values: readonly number[]): number {
+  const n = values.length;
+  const mean = values.reduce((a, b) => a + b, 0) / n;
+  let square = 0;
+  let cube = 0;
+  for (const value of values) {
+    square += (value - mean) ** 2 / n;
+    cube += (value - mean) ** 3 / n;
+  }
+  return cube / square ** 1.5;
+}
+
+/** Median of the steps down that stand out of the others; the root mean square where none does. */
+function typicalDrop(steps: readonly number[]): number {
+  const usual = madToSd * median(Float64Array.from(steps, Math.abs));
+  const drops = steps.filter((step) => step < -4 * usual);
+  return drops.length > 0 ? -median(Float64Array.from(drops)) : rootMeanSquare(steps);
+}
