@@ -1,5 +1,5 @@
 import { MAX_LINE_BYTES, type SkipReason } from '../../firmware-protocol/index.js';
-import { sequenceAccount } from '../link/sequence-account.js';
+import { lineNumbers } from './line-numbers.js';
 import { judged, type RigCheck } from './rig-check.js';
 import { ANSWER_WITHIN_MS, type HeardLine, isAnswerFrame, type SaidLine } from './rig-conversation.js';
 
@@ -47,20 +47,15 @@ function checkLength(lines: readonly HeardLine[]): RigCheck {
 
 /** Every number once and in order; a gap only where the device says how many lines it dropped. */
 function checkSequence(lines: readonly HeardLine[]): RigCheck {
-  const account = sequenceAccount();
-  let late = 0;
-  let told = 0;
-  for (const { frame } of lines) {
-    if (frame.type === 'skipped') continue;
-    if (frame.type === 'event' && frame.event === 'boot') account.restart();
-    if (frame.type === 'event' && frame.event === 'overrun') told += frame.value;
-    if (account.accept(frame.sequence) === 'late') late++;
-  }
-  const [missing, doubled] = [account.missing(), account.duplicated()];
+  const { missing, doubled, backward } = lineNumbers(lines);
+  const told = lines.reduce(
+    (sum, { frame }) => sum + (frame.type === 'event' && frame.event === 'overrun' ? frame.value : 0),
+    0,
+  );
   return judged(
     'sequence',
-    missing === told && doubled === 0 && late === 0,
-    `${missing} missing, ${doubled} doubled, ${late} out of order, ${told} told by overrun events`,
+    missing === told && doubled === 0 && backward === 0,
+    `${missing} missing, ${doubled} doubled, ${backward} backward, ${told} told by overrun events`,
     'numbers one after the other, as many missing as told',
   );
 }

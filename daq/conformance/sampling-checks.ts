@@ -1,7 +1,7 @@
 import type { SampleFrame } from '../../firmware-protocol/index.js';
 import type { ChannelIdentity, RigIdentity } from '../link/rig-identity.js';
-import { sequenceAccount } from '../link/sequence-account.js';
 import { accepted, checkRest, refused } from './command-checks.js';
+import { lineNumbers } from './line-numbers.js';
 import { identityOf } from './opening-checks.js';
 import { judged, type RigCheck } from './rig-check.js';
 import { type HeardLine, type RigConversation, textOf } from './rig-conversation.js';
@@ -59,7 +59,7 @@ async function checkIdentifyWhileSampling(rig: RigConversation): Promise<RigChec
 /** The answer to `STOP` owns up to what is missing since `START`, by the line numbers. */
 async function checkStop(rig: RigConversation, from: number): Promise<RigCheck> {
   const answer = await rig.ask({ type: 'stop' });
-  const missing = missingIn(rig.heard.slice(from));
+  const { missing } = lineNumbers(rig.heard.slice(from));
   const dropped = answer?.frame.type === 'reply' ? answer.frame.fields[0] : undefined;
   return judged(
     'stop',
@@ -69,18 +69,11 @@ async function checkStop(rig: RigConversation, from: number): Promise<RigCheck> 
   );
 }
 
-function missingIn(lines: readonly HeardLine[]): number {
-  const account = sequenceAccount();
-  for (const { frame } of lines) if (frame.type !== 'skipped') account.accept(frame.sequence);
-  return account.missing();
-}
-
 function samplesOf(lines: readonly HeardLine[]): Sample[] {
-  const account = sequenceAccount();
-  return lines.flatMap(({ at_ms, frame }) => {
-    if (frame.type !== 'skipped') account.accept(frame.sequence);
-    return frame.type === 'sample' ? [{ at_ms, frame, missing: account.missing() }] : [];
-  });
+  const { missingUpTo } = lineNumbers(lines);
+  return lines.flatMap(({ at_ms, frame }, i) =>
+    frame.type === 'sample' ? [{ at_ms, frame, missing: missingUpTo[i]! }] : [],
+  );
 }
 
 const ofKind = (samples: readonly Sample[], kind: string) =>

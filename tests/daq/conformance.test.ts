@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { checkRig } from '../../daq/conformance/check-rig.js';
 import { RIG_CHECKS, type RigCheckCode } from '../../daq/conformance/rig-check.js';
+import { sealLine } from '../../firmware-protocol/index.js';
 import { type Raw, type Spoiling, spoiltRig } from './spoilt-rig.js';
 
 /** Codes by what became of them. */
@@ -254,6 +255,14 @@ const spoilt: readonly (readonly [what: string, failed: readonly RigCheckCode[],
     'loses a line without a word',
     ['sequence', 'stop'],
     changedNth(/^P/, 50, () => ({ raw: '', isCounted: true })),
+  ],
+  [
+    'sends a line twice',
+    ['sequence'],
+    changedOnce(/^E,\d+,\d+,tare,/, (payload) => [
+      payload,
+      { raw: Buffer.from(sealLine(payload)).toString() },
+    ]),
   ],
   ['answers twice', ['one-answer'], changed(/^A,\d+,TARE,\d+$/, '$&', '$&')],
   ['does not answer', ['tare', 'one-answer', 'answer-time'], changed(/^A,\d+,TARE,\d+$/)],

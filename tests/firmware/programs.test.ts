@@ -7,6 +7,7 @@ import { programOf } from './machine/intel-hex.js';
 import {
   compilerVersion,
   controllerFlags,
+  controllerToolchain,
   firmwareFolder,
   here,
   outputOf,
@@ -14,8 +15,8 @@ import {
 } from './toolchain.js';
 
 const prebuilt = join(firmwareFolder, 'prebuilt');
-const builtBy = readFileSync(join(prebuilt, 'COMPILER'), 'utf8').trim();
-const version = compilerVersion('avr-g++');
+const builtBy = readFileSync(join(prebuilt, 'COMPILER'), 'utf8').trim().replace('\n', ', ');
+const version = controllerToolchain();
 const names = readdirSync(prebuilt).flatMap((file) => /^(.+)\.hex$/.exec(file)?.[1] ?? []);
 const textOf = (path: string) => readFileSync(path, 'utf8');
 

@@ -20,6 +20,16 @@ export function compilerVersion(compiler: string): string | null {
   }
 }
 
+/** The compiler for the controller and its C library, as `make prebuilt` writes them down; null without one. */
+export function controllerToolchain(): string | null {
+  const compiler = compilerVersion('avr-g++');
+  if (compiler === null) return null;
+  const input = '#include <avr/version.h>\n__AVR_LIBC_VERSION_STRING__\n';
+  const flags = ['-mmcu=atmega328p', '-E', '-P', '-x', 'c', '-'];
+  const output = execFileSync('avr-g++', flags, { encoding: 'utf8', input });
+  return `${compiler}, avr-libc ${output.trim().split('\n').at(-1)!.replaceAll('"', '')}`;
+}
+
 /** A folder that is gone after the test. */
 export function scratchFolder(): string {
   const folder = mkdtempSync(join(tmpdir(), 'firmware-'));
