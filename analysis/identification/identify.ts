@@ -11,7 +11,7 @@ import { motionOnGrid, type RecordedMotion } from './prepare.js';
 import type { FitProblem, Shape } from './problem.js';
 import { medianPeriod } from './samples.js';
 import { bestOf, solve } from './solve.js';
-import { type Model, modelForSpeeds, modelWithout, shapeWithout } from './supported-model.js';
+import { type Model, modelForSpeeds } from './supported-model.js';
 
 /** A fitted recording: everything the report is made from. */
 export interface Identification extends Polished {
@@ -81,7 +81,6 @@ export function identify(
     best = likeliest(retried.map((one) => ({ ...one, ...findFeatures(one.problem, one.fit, one.stride) })));
   }
   if (!best) return null;
-  best = { ...best, ...withoutIdleStribeck(best, best.stride) };
   const { kernel } = best;
   const polished = polish(
     problemFor(recording, kernel, best.problem, 'fine'),
@@ -89,19 +88,6 @@ export function identify(
     clusterOf,
   );
   return polished && { ...polished, kernel, kernelChosen: trace.rig.kernel === null };
-}
-
-/** Gain in residual sum of squares, in residual variances, that a breakaway above sliding friction must bring. */
-const stribeckGain = 9;
-
-/** The fit without a Stribeck effect where that explains nothing: its two parameters would wander for ever. */
-function withoutIdleStribeck(from: Featured, stride: number): Featured {
-  if (!from.problem.shapes.includes('excess')) return from;
-  const parts = ['excess', 'stribeck'] as const;
-  const problem = { ...from.problem, ...modelWithout(from.problem, parts) };
-  const fit = solve(problem, shapeWithout(from.fit.shape, parts), stride, 12, 1e-5);
-  if (!fit || fit.rss - from.fit.rss > (stribeckGain * from.fit.rss) / from.fit.used) return from;
-  return { problem, fit };
 }
 
 /** Where only some cycles were searched, the fit on their fine grid: all samples then need only a look or two. */

@@ -25,8 +25,11 @@ export interface Polished extends Featured {
   readonly covariance: FitCovariance;
 }
 
-/** Looks at all samples, at most. Two are usual, and cost about as much as all the rest of a long recording. */
-const mostLooks = 20;
+/**
+ * Looks at all samples after which the shape is taken as it stands, and what is not supported is shed from there. Two
+ * or three are usual; more, where the shape has a flat direction to wander in.
+ */
+const mostLooks = 10;
 /**
  * Gain in residual sum of squares, in residual variances, below which a step is taken without looking again: a third
  * of a standard error, of which the cross products miss only what is not linear. After a step that went too far in
@@ -59,18 +62,22 @@ export function polish(fresh: FitProblem, found: Featured, clusterOf: Int32Array
   let accepted: Look | null = null;
   let damping = 1e-6;
   let ceilingFrom = found;
-  for (let looks = 0; looks < mostLooks; looks++) {
+  for (let looks = 0; looks < 2 * mostLooks; looks++) {
     const look = lookAt(next, ceilingFrom, clusterOf);
     const missed = accepted !== null && look.rss > accepted.rss;
     damping = missed ? Math.max(1e-3, 10 * damping) : Math.max(1e-9, 0.1 * damping);
     if (!accepted || !missed) accepted = look;
-    const verdict = judge(accepted, damping, missed ? settledAfterMiss : settledGain);
+    const weary = looks >= mostLooks;
+    const verdict: Verdict = judge(
+      accepted,
+      weary ? immovable : damping,
+      missed ? settledAfterMiss : settledGain,
+    );
     if ('polished' in verdict) return verdict.polished;
     ({ accepted, next } = verdict);
     if (next.problem.terms.includes('ceiling')) ceilingFrom = next;
   }
-  const last = accepted && judge(accepted, immovable, settledGain);
-  return last && 'polished' in last ? last.polished : null;
+  return null;
 }
 
 /** What a look leads to: the end (null: nothing can be told apart), or another look, from `accepted` or quite anew. */

@@ -13,7 +13,7 @@ export type Part = TermName | ShapeName;
 /** Fastest over slowest stroke at which damping can be told from drag. */
 const leastSpeedRatio = 3;
 /** Strokes from which on a single odd one at either end of the range no longer decides. */
-const strokesToSpareOne = 6;
+const strokesToSpareOne = 20;
 
 const always: readonly TermName[] = [
   'dragCompression',
