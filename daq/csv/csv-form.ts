@@ -15,10 +15,12 @@ export interface CsvForm {
 }
 
 const DELIMITERS = [';', '\t', ','];
+/** Room for thousands of columns; a longer first line is no header. */
+const MOST_HEADER_BYTES = 1e6;
 
 /**
  * Looks at a file's header. A semicolon or tab in it is the delimiter, whatever commas there are besides.
- * @throws DaqError 'csv-empty', 'csv-encoding'
+ * @throws DaqError 'csv-empty', 'csv-encoding', 'csv-header'
  */
 export function csvForm({ name, bytes }: FileSource): CsvForm {
   const [a, b, c] = bytes;
@@ -32,6 +34,13 @@ export function csvForm({ name, bytes }: FileSource): CsvForm {
   const start = a === 0xef && b === 0xbb && c === 0xbf ? 3 : 0;
   const newline = bytes.indexOf(0x0a, start);
   const headerEnd = newline < 0 ? bytes.length : newline;
+  if (headerEnd - start > MOST_HEADER_BYTES)
+    throw new DaqError('csv-header', {
+      where: name,
+      line: 1,
+      found: `a first line of ${((headerEnd - start) / 1e6).toFixed(1)} MB`,
+      wanted: 'names of columns',
+    });
   const header = new TextDecoder().decode(bytes.subarray(start, headerEnd)).trim();
   if (header === '')
     throw new DaqError('csv-empty', { where: name, line: 1, found: 'no header', wanted: 'names of columns' });

@@ -14,6 +14,8 @@ const POINT = 0x2e;
 
 /** 10ⁿ for n up to 22, all of them exact in a float64. */
 const TEN_TO = Float64Array.from({ length: 23 }, (_, n) => Number(`1e${n}`));
+/** Bytes of a cell beyond which it is no number. */
+const LONGEST_CELL = 400;
 /** Digits whose integer is exact in a float64, whatever they are. */
 const EXACT_DIGITS = 15;
 
@@ -79,6 +81,7 @@ export function parsePlain(bytes: Uint8Array, start: number, delimiter: number, 
       while (byte === SPACE || byte === RETURN) byte = text[++at]!;
       if (digits > 0 && (byte === delimiter || byte === NEWLINE)) {
         let value: number;
+        if (at - cellStart > LONGEST_CELL) table.failCell(line, column, cellText(text, cellStart, at));
         if (digits > EXACT_DIGITS || power > 22 || power < -22)
           value = Math.abs(Number(cellText(text, cellStart, at).replace(',', '.')));
         else value = power < 0 ? mantissa / TEN_TO[-power]! : mantissa * TEN_TO[power]!;
@@ -119,6 +122,7 @@ function withNewline(bytes: Uint8Array): Uint8Array {
   return longer;
 }
 
+/** A cell as text, cut where it is far longer than any number: there are no strings of a gigabyte. */
 function cellText(text: Uint8Array, start: number, end: number): string {
-  return new TextDecoder().decode(text.subarray(start, end)).trim();
+  return new TextDecoder().decode(text.subarray(start, Math.min(end, start + LONGEST_CELL))).trim();
 }

@@ -3,6 +3,9 @@ import { DaqError } from '../daq-error.js';
 import type { FileSource } from '../files/read-source.js';
 import type { NumericTable } from './numeric-table.js';
 
+/** Far more than a row of numbers and notes takes. */
+const MOST_RECORD_BYTES = 1e6;
+
 const NUMBER = /^[+-]?(\d+([.,]\d*)?|[.,]\d+)(e[+-]?\d+)?$/i;
 
 /**
@@ -20,6 +23,8 @@ export async function parseQuoted(
     relax_column_count: true,
     skip_empty_lines: true,
     info: true,
+    // A quote that never closes would otherwise take in the rest of the file.
+    max_record_size: MOST_RECORD_BYTES,
     from_line: 2,
   });
   parser.end(source.bytes.subarray(start));
@@ -50,8 +55,8 @@ export async function parseQuoted(
       {
         where: source.name,
         ...(line && { line }),
-        found: 'quotes out of place',
-        wanted: 'RFC 4180',
+        found: error.code === 'CSV_MAX_RECORD_SIZE' ? 'a row of more than 1 MB' : 'quotes out of place',
+        wanted: 'rows whose quotes close, as in RFC 4180',
       },
       { cause: error },
     );

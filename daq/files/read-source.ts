@@ -17,7 +17,15 @@ const MOST_BYTES = 1.5e9;
 export async function readSource(source: string | FileSource): Promise<FileSource> {
   if (typeof source !== 'string') return source;
   try {
-    const { size } = await stat(source);
+    const status = await stat(source);
+    // A pipe nobody writes to would wait for ever, a device might never end.
+    if (!status.isFile() && !status.isDirectory())
+      throw new DaqError('file-unreadable', {
+        where: source,
+        found: status.isFIFO() ? 'a pipe' : 'a device',
+        wanted: 'a file that can be read',
+      });
+    const { size } = status;
     if (size > MOST_BYTES)
       throw new DaqError('csv-too-long', {
         where: source,

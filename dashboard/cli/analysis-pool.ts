@@ -1,13 +1,14 @@
 import { availableParallelism } from 'node:os';
 import { Worker } from 'node:worker_threads';
 import type { SourceResult } from './analyze-source.js';
+import { outOfMemory } from './failure.js';
 import type { Source } from './source.js';
 
-/** Threads that analyse recordings; a thread is started only when there is work that no other is free for. */
-export interface AnalysisPool {
-  analyze(source: Source): Promise<SourceResult>;
-  close(): Promise<void>;
-}
+/** Told how far the analysis of a source is, a share from 0 to 1. */
+export type ShareOf = (source: Source, share: number) => void;
+
+/** What a thread says of the source it was given; the result comes last. */
+export type WorkerMessage = { readonly share: number } | { readonly result: SourceResult };
 
 interface Task {
   readonly source: Source;
@@ -15,15 +16,19 @@ interface Task {
   readonly reject: (reason: unknown) => void;
 }
 
-/** @param threads most threads at a time */
-export function analysisPool(threads = availableParallelism()): AnalysisPool {
+/**
+ * Threads that analyse recordings; a thread is started only when there is work that no other is free for.
+ * @param onShare told how far each is
+ * @param threads most threads at a time
+ */
+export function analysisPool(onShare: ShareOf = () => {}, threads = availableParallelism()) {
   const waiting: Task[] = [];
   const idle: Worker[] = [];
-  const workers: Worker[] = [];
+  const workers = new Set<Worker>();
 
   function assign(): void {
     while (waiting.length > 0) {
-      const worker = idle.pop() ?? (workers.length < threads ? start() : undefined);
+      const worker = idle.pop() ?? (workers.size < threads ? start() : undefined);
       if (!worker) return;
       run(worker, waiting.shift()!);
     }
@@ -31,46 +36,56 @@ export function analysisPool(threads = availableParallelism()): AnalysisPool {
 
   function start(): Worker {
     const worker = new Worker(new URL('./analysis-worker.js', import.meta.url));
-    workers.push(worker);
+    workers.add(worker);
     return worker;
   }
 
-  function run(worker: Worker, task: Task): void {
-    const done = (result: SourceResult) => {
-      worker.off('error', task.reject);
+  function run(worker: Worker, { source, resolve, reject }: Task): void {
+    const take = (message: WorkerMessage) => {
+      if ('share' in message) return onShare(source, message.share);
+      worker.off('message', take).off('error', fail);
       idle.push(worker);
-      task.resolve(result);
+      resolve(message.result);
       assign();
     };
-    // A thread dies only of a fault of this program, which then ends the command.
-    worker.once('error', task.reject);
-    worker.once('message', done);
-    worker.postMessage(task.source);
+    // A thread dies of too little memory, which is the recording's doing, or of a fault, which ends the command.
+    const fail = (error: NodeJS.ErrnoException) => {
+      workers.delete(worker);
+      if (error.code === 'ERR_WORKER_OUT_OF_MEMORY') resolve({ ok: false, error: outOfMemory(source.label) });
+      else reject(error);
+      assign();
+    };
+    worker.on('message', take).once('error', fail);
+    worker.postMessage(source);
   }
 
   return {
-    analyze: (source) =>
+    analyze: (source: Source): Promise<SourceResult> =>
       new Promise((resolve, reject) => {
         waiting.push({ source, resolve, reject });
         assign();
       }),
-    async close() {
-      await Promise.all(workers.map((worker) => worker.terminate()));
+    async close(): Promise<void> {
+      await Promise.all([...workers].map((worker) => worker.terminate()));
     },
   };
 }
 
 /**
  * Analyses recordings on all cores and yields the results in the order of the sources, each as soon as it and
- * all before it are there. A single recording is analysed in this thread, which saves starting another.
+ * all before it are there. A single recording is analysed in this thread, which saves starting another, unless
+ * somebody watches: this thread then has to stay free.
  */
-export async function* analyzeInOrder(sources: readonly Source[]): AsyncGenerator<SourceResult> {
-  if (sources.length === 1) {
+export async function* analyzeInOrder(
+  sources: readonly Source[],
+  onShare?: ShareOf,
+): AsyncGenerator<SourceResult> {
+  if (sources.length === 1 && !onShare) {
     const { analyzeSource } = await import('./analyze-source.js');
     yield await analyzeSource(sources[0]!);
     return;
   }
-  const pool = analysisPool();
+  const pool = analysisPool(onShare);
   try {
     const results = sources.map((source) => pool.analyze(source));
     // Awaited in turn below; one that fails early must not count as unhandled until then.

@@ -1,8 +1,8 @@
 import type { RecordingAnalysis } from '../../analysis/index.js';
 import { analyzeInOrder } from './analysis-pool.js';
+import { analysisProgress } from './analysis-progress.js';
 import { CommandFailure, exitStatus } from './failure.js';
 import { resolveSources } from './resolve-sources.js';
-import { progressLine } from './terminal.js';
 
 /**
  * Analyses groups of FILE arguments, all of which have to be usable.
@@ -21,16 +21,15 @@ export async function analyzeAll(
     }),
   );
   const flat = sources.flat();
-  const progress = progressLine();
+  const progress = analysisProgress(flat);
   const analyses: RecordingAnalysis[] = [];
   try {
-    for await (const result of analyzeInOrder(flat)) {
+    for await (const result of analyzeInOrder(flat, progress.onShare)) {
       if (!result.ok) throw new CommandFailure(exitStatus.badInput, result.error);
       analyses.push(result.analysis);
-      progress.show(`analysing ${analyses.length} of ${flat.length}`);
     }
   } finally {
-    progress.clear();
+    progress.end();
   }
   return sources.map((group) => analyses.splice(0, group.length));
 }

@@ -1,9 +1,10 @@
 import type { Command } from 'commander';
 import type { SourceResult } from './analyze-source.js';
 import { exitStatus } from './failure.js';
+import { wholeNumber } from './number-options.js';
 import { settingsOf } from './settings.js';
-import type { Source } from './source.js';
-import { argument, progressLine, sayNext, style, writeDocument } from './terminal.js';
+import type { CalibrationVersion, Source } from './source.js';
+import { argument, sayNext, style, writeDocument } from './terminal.js';
 
 export function addAnalyze(program: Command): void {
   program
@@ -11,22 +12,36 @@ export function addAnalyze(program: Command): void {
     .description('What each recording shows: drag, breakaway, damping, trapped gas, and what was noticed')
     .addHelpText('after', `\nExample: dashpot-bench analyze draggy-1.csv 'build:soft seal' --json`)
     .argument('<file...>', 'CSV files, build:NAME or recording:ID')
+    .option(
+      '--calibration <version>',
+      "for recordings of the logbook: a version of the rig's calibration, or latest (otherwise their own)",
+      calibrationVersion,
+    )
     .option('--json', 'one JSON document a line, in the order given')
     .action(async (files: string[], _options: unknown, command: Command) => {
-      await analyze(files, settingsOf<{ json?: boolean }>(command));
+      await analyze(files, settingsOf<AnalyzeOptions>(command));
     });
+}
+
+interface AnalyzeOptions {
+  readonly json?: boolean;
+  readonly calibration?: CalibrationVersion;
+}
+
+function calibrationVersion(text: string): CalibrationVersion {
+  return text === 'latest' ? text : wholeNumber('--calibration')(text);
 }
 
 type Item = { readonly label: string; readonly result: SourceResult };
 
 async function analyze(
   files: readonly string[],
-  options: { json?: boolean; logbook: string },
+  options: AnalyzeOptions & { readonly logbook: string },
 ): Promise<void> {
   const show = options.json ? showDocument : await showReport();
   const failures: string[] = [];
   let first: string | null = null;
-  for await (const { label, result } of analyzeArguments(files, options.logbook)) {
+  for await (const { label, result } of analyzeArguments(files, options)) {
     if (result.ok) first ??= label;
     else failures.push(result.error);
     await show({ label, result });
@@ -41,29 +56,40 @@ async function analyze(
 }
 
 /** Analyses everything that the arguments name, in their order; what cannot be read stands in its place. */
-async function* analyzeArguments(files: readonly string[], logbook: string): AsyncGenerator<Item> {
-  const [{ resolveSources }, { analyzeInOrder }] = await Promise.all([
+async function* analyzeArguments(
+  files: readonly string[],
+  { logbook, calibration }: AnalyzeOptions & { readonly logbook: string },
+): AsyncGenerator<Item> {
+  const [{ resolveSources }, { analyzeInOrder }, { analysisProgress }] = await Promise.all([
     import('./resolve-sources.js'),
     import('./analysis-pool.js'),
+    import('./analysis-progress.js'),
   ]);
   const resolved = await resolveSources(files, logbook);
-  const sources: Source[] = resolved.flatMap((entry) => (entry.ok ? entry.sources : []));
-  const results = analyzeInOrder(sources);
-  const progress = progressLine();
-  let done = 0;
-  for (const entry of resolved) {
-    if (!entry.ok) {
-      yield { label: entry.label, result: { ok: false, error: entry.error } };
-      continue;
+  const sources: Source[] = resolved
+    .flatMap((entry) => (entry.ok ? entry.sources : []))
+    .map((source) =>
+      calibration === undefined || source.kind === 'file' ? source : { ...source, calibration },
+    );
+  const progress = analysisProgress(sources);
+  const results = analyzeInOrder(sources, progress.onShare);
+  try {
+    for (const entry of resolved) {
+      if (!entry.ok) {
+        progress.clear();
+        yield { label: entry.label, result: { ok: false, error: entry.error } };
+        continue;
+      }
+      for (const { label } of entry.sources) {
+        const { value } = await results.next();
+        progress.clear();
+        yield { label, result: value as SourceResult };
+      }
     }
-    for (const { label } of entry.sources) {
-      progress.show(`analysing ${++done} of ${sources.length}: ${label}`);
-      const { value } = await results.next();
-      progress.clear();
-      yield { label, result: value as SourceResult };
-    }
+  } finally {
+    progress.end();
+    await results.return(undefined);
   }
-  await results.return(undefined);
 }
 
 async function showDocument({ label, result }: Item): Promise<void> {

@@ -30,3 +30,8 @@ export function badInput(found: string, wanted: string, where?: string): Command
 export function rigFailed(message: string): CommandFailure {
   return new CommandFailure(exitStatus.rigFailed, message);
 }
+
+/** Why a recording was not analysed that is too long for the machine. */
+export function outOfMemory(where: string): string {
+  return `${where}: the recording needs more memory than this machine has free; wanted a shorter one`;
+}

@@ -46,13 +46,16 @@ function fault(message: string): FailureReport {
   };
 }
 
-/** One line of text, whatever the message held: control characters of a hostile file name are made visible. */
+/** One line of text, whatever the message held. */
 function oneLine(text: string): string {
-  return (
-    text
-      .replace(/\s*\n\s*/g, ' ')
-      // biome-ignore lint/suspicious/noControlCharactersInRegex: these are what must not reach a terminal
-      .replace(/[\u0000-\u001f\u007f-\u009f]/g, (c) => `\\x${c.charCodeAt(0).toString(16).padStart(2, '0')}`)
-      .trim()
+  return printable(text.replace(/\s*\n\s*/g, ' ')).trim();
+}
+
+/** Text with the control characters of a hostile file name made visible, so that none reaches a terminal. */
+export function printable(text: string): string {
+  return text.replace(
+    // biome-ignore lint/suspicious/noControlCharactersInRegex: these are what must not reach a terminal
+    /[\u0000-\u001f\u007f-\u009f]/g,
+    (c) => `\\x${c.charCodeAt(0).toString(16).padStart(2, '0')}`,
   );
 }

@@ -1,8 +1,10 @@
 import { type Command, Option } from 'commander';
+import type { Recording } from '../../daq/index.js';
 import type { SummaryKey, SummaryRow } from '../tables/index.js';
 import { badInput } from './failure.js';
 import { settingsOf } from './settings.js';
-import { progressLine, sayNext, writeDocument } from './terminal.js';
+import type { Source } from './source.js';
+import { sayNext, writeDocument } from './terminal.js';
 
 interface SummaryOptions {
   readonly by: SummaryKey;
@@ -42,31 +44,33 @@ async function summary(options: SummaryOptions & { logbook: string }): Promise<v
 
 /** Every complete recording of the logbook, analysed on all cores, as a row of a summary. */
 async function analysedRows(logbookPath: string) {
-  const [{ openLogbook }, { recordingRow }, { analyzeInOrder }] = await Promise.all([
+  const [{ openLogbook }, { recordingRow }, { analyzeInOrder }, { analysisProgress }] = await Promise.all([
     import('../../daq/index.js'),
     import('../tables/index.js'),
     import('./analysis-pool.js'),
+    import('./analysis-progress.js'),
   ]);
   const logbook = openLogbook(logbookPath, { readOnly: true });
-  const progress = progressLine();
   try {
     const builds = new Map(logbook.listBuilds().map((build) => [build.id, build]));
     const recordings = logbook.listRecordings().filter(({ state }) => state === 'complete');
     if (recordings.length === 0) throw badInput('no complete recording', 'at least one', logbookPath);
-    const results = analyzeInOrder(
-      recordings.map(({ id }) => ({ kind: 'recording', label: `recording:${id}`, logbook: logbookPath, id })),
+    const sources = recordings.map(
+      ({ id }): Source => ({ kind: 'recording', label: `recording:${id}`, logbook: logbookPath, id }),
     );
+    const progress = analysisProgress(sources);
     const rows = [];
-    for (const [i, recording] of recordings.entries()) {
-      progress.show(`analysing ${i + 1} of ${recordings.length}: recording:${recording.id}`);
-      const { value } = await results.next();
-      const analysis = value?.ok ? value.analysis : null;
-      rows.push(recordingRow(recording, builds.get(recording.buildId)?.properties ?? {}, analysis));
+    try {
+      for await (const result of analyzeInOrder(sources, progress.onShare)) {
+        const recording: Recording = recordings[rows.length]!;
+        const properties = builds.get(recording.buildId)?.properties ?? {};
+        rows.push(recordingRow(recording, properties, result.ok ? result.analysis : null));
+      }
+    } finally {
+      progress.end();
     }
-    await results.return(undefined);
     return rows;
   } finally {
-    progress.clear();
     logbook.close();
   }
 }

@@ -1,4 +1,10 @@
-import { analyzeRecording, makeTrace, type RecordingPicture, type TraceInput } from '../../analysis/index.js';
+import {
+  type AnalysisProgress,
+  analyzeRecording,
+  makeTrace,
+  type RecordingPicture,
+  type TraceInput,
+} from '../../analysis/index.js';
 import type { AnalysisBody, ApiPicture, ApiPoints } from '../server/api.js';
 
 const MOST_POINTS = 2000;
@@ -6,9 +12,13 @@ const MOST_POINTS = 2000;
 const DIGITS = 6;
 
 /** Analyses a recording and makes the answer that the page draws from. */
-export function analysisBody(recordingId: number, trace: TraceInput): AnalysisBody {
+export function analysisBody(
+  recordingId: number,
+  trace: TraceInput,
+  progress?: AnalysisProgress,
+): AnalysisBody {
   const made = makeTrace(trace);
-  const outcome = made.ok ? analyzeRecording(made.trace) : made;
+  const outcome = made.ok ? analyzeRecording(made.trace, progress) : made;
   return outcome.ok
     ? { ok: true, recordingId, analysis: outcome.analysis, picture: thinPicture(outcome.picture) }
     : { ok: false, recordingId, refusal: outcome.refusal };

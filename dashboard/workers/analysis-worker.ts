@@ -2,23 +2,21 @@ import { parentPort, workerData } from 'node:worker_threads';
 import type { RecordingId } from '../../daq/index.js';
 import { openLogbook } from '../../daq/index.js';
 import { analysisBody } from './analysis-body.js';
-
-/** What the thread is asked and what it answers. */
-export interface AnalysisJob {
-  readonly job: number;
-  readonly recordingId: number;
-}
+import type { AnalysisJob, AnalysisMessage } from './analysis-thread.js';
 
 const { logbookPath } = workerData as { logbookPath: string };
 // A reader of its own: sample blocks never pass through the thread that serves and records.
 const logbook = openLogbook(logbookPath, { readOnly: true });
 
-parentPort!.on('message', ({ job, recordingId }: AnalysisJob) => {
+const say = (message: AnalysisMessage) => parentPort!.postMessage(message);
+
+parentPort!.on('message', ({ recordingId }: AnalysisJob) => {
   try {
     const { trace } = logbook.readRecording(recordingId as RecordingId);
-    parentPort!.postMessage({ job, body: analysisBody(recordingId, trace) });
+    say({ body: analysisBody(recordingId, trace, (share) => say({ share })) });
   } catch (error) {
-    const { name, message, code, detail } = error as Error & { code?: unknown; detail?: unknown };
-    parentPort!.postMessage({ job, failure: { name, message, code, detail } });
+    const { message, code, detail } = error as Error &
+      Pick<Extract<AnalysisMessage, { failure: unknown }>['failure'], 'code' | 'detail'>;
+    say({ failure: { message, ...(code && { code }), ...(detail && { detail }) } });
   }
 });
