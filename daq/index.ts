@@ -17,7 +17,7 @@ export * from './calibration.js';
 export { type CheckRigOptions, checkRig, type RigCheckReport } from './conformance/check-rig.js';
 export type { RigCheck, RigCheckCode } from './conformance/rig-check.js';
 export type { CsvHeader } from './csv/numeric-csv.js';
-export { readTargetCsv, type TargetCurve } from './csv/target-csv.js';
+export { isTargetCsv, readTargetCsv, type TargetCurve } from './csv/target-csv.js';
 export { readTraceCsv } from './csv/trace-csv.js';
 export { traceCsv, writeTraceCsv } from './csv/write-trace-csv.js';
 export * from './daq-error.js';

@@ -10,11 +10,14 @@ export interface RemountSpread {
   readonly degreesOfFreedom: number;
 }
 
+/** No crank turns exactly as fast again, and no oil is exactly as warm: that much beyond a remount's own speeds it is led on. */
+const asFast = 1.05;
+
 /**
  * The curve of a build from its remounts.
  * @param curves one a remount, at least one, at one temperature
  * @param known spread from elsewhere, pooled with what these remounts show
- * @returns the mean over the speeds that all remounts reach, its band from the spread between remounts, never below
+ * @returns the mean over the speeds that all remounts reach, or nearly, its band from the spread between remounts, never below
  *   what the recordings' own bands imply; a single remount without a known spread keeps its own band
  */
 export function meanOfRemounts(curves: readonly ForceCurve[], known?: RemountSpread): ForceCurve {
@@ -26,7 +29,7 @@ export function meanOfRemounts(curves: readonly ForceCurve[], known?: RemountSpr
   const points = first.points.flatMap(({ velocity_m_per_s }): CurvePoint[] => {
     const speed = Math.abs(velocity_m_per_s);
     const direction = directionOf(velocity_m_per_s);
-    if (curves.some((curve) => fastestOf(curve, direction) < speed * (1 - 1e-9))) return [];
+    if (curves.some((curve) => fastestOf(curve, direction) * asFast < speed)) return [];
     const readings = curves.map((curve) => forceOn(curve, velocity_m_per_s)!);
     const force_N = readings.reduce((sum, reading) => sum + reading.force_N, 0) / n;
     const shown = readings.reduce((sum, reading) => sum + (reading.force_N - force_N) ** 2, 0);

@@ -82,16 +82,19 @@ export function drillsOf(sets: readonly DrillSet[], owned_m: readonly number[] =
  * @param wanted_m diameter
  * @param present_m diameter of the hole that is there; smaller drills do nothing
  * @param drills by increasing diameter
- * @returns the largest drill that does not overshoot, or null where the present hole leaves none, and those above it
+ * @returns by increasing diameter the largest that do not overshoot, of the owner's and of all, none where the present
+ *   hole leaves none; and the two above
  */
 export function drillsAround(
   wanted_m: number,
   present_m: number,
   drills: readonly Drill[],
-): { readonly below: Drill | null; readonly above: readonly Drill[] } {
+): { readonly below: readonly Drill[]; readonly above: readonly Drill[] } {
   const cutting = drills.filter(({ diameter_m }) => diameter_m > present_m + 1e-6);
+  const short = cutting.filter(({ diameter_m }) => diameter_m <= wanted_m);
+  const nearest = [short.findLast(({ owned }) => owned), short.at(-1)];
   return {
-    below: cutting.filter(({ diameter_m }) => diameter_m <= wanted_m).at(-1) ?? null,
+    below: [...new Set(nearest)].filter((drill) => drill !== undefined),
     above: cutting.filter(({ diameter_m }) => diameter_m > wanted_m).slice(0, 2),
   };
 }

@@ -20,7 +20,7 @@ import { largestHole_m, solveHole_m, type WantedForces } from './solve-hole.js';
 /** One drill of the plan and what the piston would do after it. */
 export interface DrillStep {
   readonly drill: Drill;
-  /** The one to take first, then the ones that overshoot if the prediction holds. */
+  /** The one to take first, the largest that its owner has where there is one; then those on the way and beyond. */
   readonly role: 'first' | 'next';
   readonly prediction: Prediction;
   readonly judgement: TargetJudgement | null;
@@ -151,7 +151,7 @@ export function planHoles(
   };
   const predict = (diameter_m: number) => predictCurve(basis, diameter_m, curveVelocities(have, want));
   const { below, above } = drillsAround(hole_m, present_m, drillsOf(sets, owned_m));
-  const fitting = [...(below ? [below] : []), ...above].filter(({ diameter_m }) => diameter_m < largest_m);
+  const fitting = [...below, ...above].filter(({ diameter_m }) => diameter_m < largest_m);
   const ideal = predict(hole_m);
   const beyond = beyondOf(have, want, ideal, present_m > 0 ? hole_m / present_m : 1);
   return {
@@ -159,16 +159,16 @@ export function planHoles(
     plan: {
       hole_mm: estimateOf(1e3 * hole_m, 1e3 * standard_m),
       change,
-      advice: hole_m <= present_m ? 'holes-too-large' : below ? 'drill' : 'no-drill-between',
+      advice: hole_m <= present_m ? 'holes-too-large' : below.length > 0 ? 'drill' : 'no-drill-between',
       blank,
       drills: fitting.map((drill): DrillStep => {
         const prediction = predict(drill.diameter_m);
         return {
           drill,
-          role: drill === below ? 'first' : 'next',
+          role: drill === below[0] ? 'first' : 'next',
           prediction,
           judgement: judge(prediction),
-          bringsBack: drill === below ? null : bringBack(prediction, want, chosen, shelf, tolerances),
+          bringsBack: below.includes(drill) ? null : bringBack(prediction, want, chosen, shelf, tolerances),
         };
       }),
       ideal,

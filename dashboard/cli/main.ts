@@ -8,10 +8,14 @@ import { addExport } from './export.js';
 import { exitStatus } from './failure.js';
 import { addImport } from './import.js';
 import { defaultLogbookPath } from './logbook-path.js';
+import { addMatch } from './match.js';
+import { addPlanHoles } from './plan-holes.js';
+import { addPlanOil } from './plan-oil.js';
 import { addPorts } from './ports.js';
 import { addRecord } from './record.js';
 import { reportOf } from './report-error.js';
 import { addRigCheck } from './rig-check.js';
+import { addShelf } from './shelf.js';
 import { addStart } from './start.js';
 import { addSummary } from './summary.js';
 import { version } from './version.js';
@@ -43,6 +47,10 @@ function commandLine(): Command {
     addImport,
     addAnalyze,
     addCompare,
+    addMatch,
+    addPlanOil,
+    addPlanHoles,
+    addShelf,
     addSummary,
     addExport,
   ])

@@ -10,6 +10,7 @@ export {
   verdictWords,
 } from './comparison.js';
 export { findingCodes, findingSentence } from './findings.js';
+export { type JudgedRow, judgedRows, matchSentences, unmeasuredSentences } from './match.js';
 export {
   count,
   decimalsOfUncertainty,
@@ -21,6 +22,8 @@ export {
   plusMinus,
   sentenceCase,
 } from './numbers.js';
+export { type DrillRow, drillingCaution, drillRows, holeSentences } from './plan-holes.js';
+export { intervalText, oilSentences, oilText, type ShelfRow, shelfRows } from './plan-oil.js';
 export { type QuantityMeaning, quantityMeaning } from './quantities.js';
 export { pointNearest, recordingSentence } from './recording.js';
 export { notIdentifiedSentences, refusalSentence } from './refusals.js';

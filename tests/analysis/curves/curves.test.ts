@@ -7,6 +7,7 @@ import {
   estimateOf,
   everywhere,
   type ForceCurve,
+  fastestOf,
   forceOn,
   judgeTarget,
   meanOfRemounts,
@@ -124,6 +125,13 @@ describe('the mean of remounts', () => {
     const { force_N, high95_N } = mean.points.at(-1)!;
     expect(mean.degreesOfFreedom).toBe(22);
     expect((high95_N - force_N) / force_N).toBeCloseTo((2.073873 * 0.03) / Math.sqrt(3), 6);
+  });
+
+  it('keeps its fastest speed where a remount fell short of it by a hair, and loses it where by a tenth', () => {
+    const shorter = (by: number) => lawCurve(bothWays(30, 30), { fastest_m_per_s: 0.4 * (1 - by) });
+    const full = lawCurve(bothWays(30, 30));
+    expect(fastestOf(meanOfRemounts([full, shorter(0.01)]), 'compression')).toBeCloseTo(0.4, 12);
+    expect(fastestOf(meanOfRemounts([full, shorter(0.1)]), 'compression')).toBeCloseTo(0.36, 12);
   });
 
   it('keeps the band of a single recording, which then is all that is known', () => {

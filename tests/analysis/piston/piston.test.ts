@@ -159,16 +159,21 @@ describe('flow through a piston', () => {
 describe('the drills around a hole', () => {
   it('are the one that does not overshoot and the two after it', () => {
     const { below, above } = drillsAround(1.33e-3, 1.2e-3, drillsOf(['metric']));
-    expect(below!.name).toBe('1.30 mm');
+    expect(below.map(({ name }) => name)).toEqual(['1.30 mm']);
     expect(above.map(({ name }) => name)).toEqual(['1.35 mm', '1.40 mm']);
     const both = drillsAround(1.33e-3, 1.2e-3, drillsOf(['metric', 'number']));
-    expect(both.below!.name).toBe('#55');
+    expect(both.below.map(({ name }) => name)).toEqual(['#55']);
   });
 
   it('never include one that the present hole swallows', () => {
     const { below, above } = drillsAround(1.23e-3, 1.2e-3, drillsOf(['metric']));
-    expect(below).toBeNull();
+    expect(below).toEqual([]);
     expect(above[0]!.name).toBe('1.25 mm');
+  });
+
+  it('begin with the largest that the owner has, with a nearer one to buy after it', () => {
+    const { below } = drillsAround(1.38e-3, 1.2e-3, drillsOf(['metric'], [1.25e-3, 1.3e-3, 1.4e-3]));
+    expect(below.map(({ name }) => name)).toEqual(['1.30 mm', '1.35 mm']);
   });
 
   it('are marked where the owner has them, and joined by sizes of no set', () => {
