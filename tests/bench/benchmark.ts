@@ -6,6 +6,8 @@ export interface Benchmark {
   readonly name: string;
   /** In one line: what is measured against what. */
   readonly what: string;
+  /** Takes many minutes: runs only when it is named. */
+  readonly long?: boolean;
   /**
    * Measures, printing a line for each figure as it comes.
    * @returns the figures, for the file

@@ -3,8 +3,8 @@ import { cpus, loadavg } from 'node:os';
 import { join } from 'node:path';
 import { benchmarks } from './benchmarks.js';
 
-const [name] = process.argv.slice(2);
-const chosen = benchmarks.find((benchmark) => benchmark.name === name);
+const [wanted] = process.argv.slice(2);
+const chosen = benchmarks.find(({ name }) => name === wanted);
 if (chosen) {
   const load = loadavg()[0]!;
   console.log(`\n${chosen.name}: ${chosen.what}`);
@@ -13,6 +13,6 @@ if (chosen) {
   console.log(`  (load average ${load.toFixed(2)} on ${machine.cores} cores before it began)`);
   const folder = join('artefacts', 'bench');
   mkdirSync(folder, { recursive: true });
-  const text = JSON.stringify({ name, what: chosen.what, figures, machine }, null, 2);
-  writeFileSync(join(folder, `${name}.json`), `${text}\n`);
-} else console.log(benchmarks.map((benchmark) => benchmark.name).join('\n'));
+  const text = JSON.stringify({ name: chosen.name, what: chosen.what, figures, machine }, null, 2);
+  writeFileSync(join(folder, `${chosen.name}.json`), `${text}\n`);
+} else console.log(JSON.stringify(benchmarks.map(({ name, what, long = false }) => ({ name, what, long }))));

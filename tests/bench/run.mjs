@@ -1,5 +1,6 @@
 /*
- * `npm run bench`: every benchmark of benchmarks.ts, each in a process of its own; `npm run bench -- NAME` runs one.
+ * `npm run bench`: every benchmark of benchmarks.ts, each in a process of its own; `npm run bench -- NAME` runs one, and the
+ * long ones run only so.
  * The sources are bundled first, so that what is measured is this tree. Figures also go to artefacts/bench/NAME.json.
  */
 import { spawnSync } from 'node:child_process';
@@ -27,24 +28,23 @@ await build({
   },
 });
 
-/** @param {string[]} args */
-const runOne = (args) =>
+/** @param {string[]} args @param {'pipe' | 'inherit'} output */
+const runOne = (args, output) =>
   spawnSync(process.execPath, [join(bundle, 'run-one.js'), ...args], {
     cwd: root,
-    stdio: ['ignore', 'pipe', 'inherit'],
+    stdio: ['ignore', output, 'inherit'],
   });
 
-const known = runOne(['--list']).stdout.toString().trim().split('\n');
-const wanted = process.argv.slice(2);
-const unknown = wanted.filter((name) => !known.includes(name));
-if (unknown.length > 0) {
-  console.error(`no benchmark '${unknown[0]}'; wanted ${known.join(', ')}`);
+/** @type {{ name: string, what: string, long: boolean }[]} */
+const known = JSON.parse(runOne([], 'pipe').stdout.toString());
+const named = process.argv.slice(2);
+const unknown = named.find((wanted) => !known.some(({ name }) => name === wanted));
+if (unknown !== undefined) {
+  const list = known.map(
+    ({ name, what, long }) => `  ${name.padEnd(16)} ${what}${long ? ' (only when named)' : ''}`,
+  );
+  console.error(`no benchmark '${unknown}'; there are\n${list.join('\n')}`);
   process.exitCode = 2;
 } else
-  for (const name of wanted.length > 0 ? wanted : known) {
-    const { status } = spawnSync(process.execPath, [join(bundle, 'run-one.js'), name], {
-      cwd: root,
-      stdio: 'inherit',
-    });
-    if (status !== 0) process.exitCode = 1;
-  }
+  for (const name of named.length > 0 ? named : known.filter(({ long }) => !long).map((one) => one.name))
+    if (runOne([name], 'inherit').status !== 0) process.exitCode = 1;
