@@ -67,7 +67,7 @@ export function progressLine(stream: NodeJS.WriteStream = process.stderr): Progr
       const now_ms = performance.now();
       if (now_ms - shownAt_ms < MIN_INTERVAL_MS) return;
       shownAt_ms = now_ms;
-      stream.write(erase + text.slice(0, (stream.columns ?? 80) - 1));
+      stream.write(erase + text.slice(0, (stream.columns || 80) - 1));
     },
     clear: () => void stream.write(erase),
   };
