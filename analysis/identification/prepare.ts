@@ -3,6 +3,7 @@ import type { AnalysisRefusal } from '../result.js';
 import type { Trace } from '../trace.js';
 import { straightenStrokes } from './monotone-strokes.js';
 import { gridMotion, type MotionGrid, type Span } from './motion-grid.js';
+import { withOnsets } from './onsets.js';
 import { sampleNoise } from './position-noise.js';
 import { findRests, type Rest } from './rests.js';
 import { type MotionNodes, smoothMotion } from './smooth-motion.js';
@@ -56,7 +57,7 @@ export function recordedMotion(trace: Trace): MotionOutcome {
       Math.min(least, amplitude_m / Math.max(1e-3, end_s - start_s)),
     Number.POSITIVE_INFINITY,
   );
-  const rests = findRests(time_s, position_m, noise_m, slowest);
+  const rests = withOnsets(time_s, position_m, findRests(time_s, position_m, noise_m, slowest), noise_m);
   const nodes = smoothMotion(time_s, position_m, noise_m, rests, localPeriod(strokes));
   return { ok: true, motion: { nodes, strokes, rests, low_m, high_m } };
 }

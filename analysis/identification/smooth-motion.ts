@@ -1,6 +1,6 @@
 import { growingQuintic, type Quintic } from './local-quintic.js';
 import type { SmoothedMotion } from './motion-grid.js';
-import type { Rest } from './rests.js';
+import { type EdgedRest, type Onset, onsetAt } from './onsets.js';
 
 /** Smoothed motion at nodes a fraction of a window apart, with what is known of its noise. */
 export interface MotionNodes extends SmoothedMotion {
@@ -35,32 +35,37 @@ export function smoothMotion(
   time_s: Float64Array,
   position_m: Float64Array,
   sampleNoise_m: number,
-  rests: readonly Rest[],
+  rests: readonly EdgedRest[],
   period_s: (time_s: number) => number,
 ): MotionNodes {
-  const nodes: { time_s: number; node: Node }[] = [];
+  const nodes: TimedNode[] = [];
   let from = 0;
-  const moving = (to: number) => {
+  let left: Onset | null = null;
+  const moving = (to: number, next: Onset | null) => {
+    if (left) pushOnset(nodes, left, left.at_s, left.until_s);
+    const since_s = left?.until_s ?? Number.NEGATIVE_INFINITY;
+    const until_s = next?.until_s ?? Number.POSITIVE_INFINITY;
     if (to - from > smallestHalfWindow)
-      smoothSegment(time_s.subarray(from, to), position_m.subarray(from, to), sampleNoise_m, period_s, nodes);
+      for (const node of smoothSegment(
+        time_s.subarray(from, to),
+        position_m.subarray(from, to),
+        sampleNoise_m,
+        period_s,
+      ))
+        if (node.time_s > since_s && node.time_s < until_s) nodes.push(node);
+    if (next && next.at_s > since_s) pushOnset(nodes, next, Math.max(since_s, next.until_s), next.at_s);
   };
   for (const rest of rests) {
     let to = from;
     while (to < time_s.length && time_s[to] < rest.from_s) to++;
-    moving(to);
+    moving(to, rest.arrival);
     while (to < time_s.length && time_s[to] <= rest.to_s) to++;
     from = to;
-    const node: Node = {
-      position_m: rest.position_m,
-      velocity_m_per_s: 0,
-      acceleration_m_per_s2: 0,
-      positionError_m: 0,
-      velocityError_m_per_s: 0,
-      half_s: 0,
-    };
+    left = rest.departure;
+    const node = still(rest.position_m);
     nodes.push({ time_s: rest.from_s, node }, { time_s: rest.to_s, node });
   }
-  moving(time_s.length);
+  moving(time_s.length, null);
   const column = (of: (node: Node) => number) => Float64Array.from(nodes, ({ node }) => of(node));
   return {
     time_s: Float64Array.from(nodes, (entry) => entry.time_s),
@@ -77,13 +82,37 @@ interface Node extends Quintic {
   readonly half_s: number;
 }
 
+interface TimedNode {
+  readonly time_s: number;
+  readonly node: Node;
+}
+
+const still = (position_m: number): Node => ({
+  position_m,
+  velocity_m_per_s: 0,
+  acceleration_m_per_s2: 0,
+  positionError_m: 0,
+  velocityError_m_per_s: 0,
+  half_s: 0,
+});
+
+/** Nodes along an onset, its ends included; just beside a rest's own node, where velocity may jump. */
+function pushOnset(nodes: TimedNode[], onset: Onset, from_s: number, to_s: number): void {
+  const steps = onset.power === 1 ? 1 : 8;
+  const aside_s = 1e-3 * (to_s - from_s);
+  for (let k = 0; k <= steps; k++) {
+    const time_s = from_s + aside_s + (k / steps) * (to_s - from_s - 2 * aside_s);
+    nodes.push({ time_s, node: { ...still(0), ...onsetAt(onset, time_s) } });
+  }
+}
+
 function smoothSegment(
   time_s: Float64Array,
   position_m: Float64Array,
   noise_m: number,
   period_s: (time_s: number) => number,
-  nodes: { time_s: number; node: Node }[],
-): void {
+): TimedNode[] {
+  const nodes: TimedNode[] = [];
   const n = time_s.length;
   const spacing_s = (time_s[n - 1] - time_s[0]) / (n - 1);
   const nodeAt = windowGrower(time_s, position_m, noise_m);
@@ -105,7 +134,7 @@ function smoothSegment(
       continue;
     }
     nodes.push({ time_s: at_s, node });
-    if (at_s >= time_s[n - 1]) break;
+    if (at_s >= time_s[n - 1]) return nodes;
     previous_s = at_s;
     at_s = Math.min(time_s[n - 1], at_s + stepOf(node));
   }
