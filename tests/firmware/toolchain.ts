@@ -30,10 +30,14 @@ export function controllerToolchain(): string | null {
   return `${compiler}, avr-libc ${output.trim().split('\n').at(-1)!.replaceAll('"', '')}`;
 }
 
-/** A folder that is gone after the test. */
-export function scratchFolder(): string {
+/**
+ * A folder that is gone after the test.
+ * @param whenFinished the test's own, from its context, where tests run beside each other: the global one then belongs
+ *   to whichever test began last
+ */
+export function scratchFolder(whenFinished: typeof onTestFinished = onTestFinished): string {
   const folder = mkdtempSync(join(tmpdir(), 'firmware-'));
-  onTestFinished(() => rmSync(folder, { recursive: true }));
+  whenFinished(() => rmSync(folder, { recursive: true }));
   return folder;
 }
 
@@ -42,8 +46,9 @@ export async function outputOf(program: string, arguments_: readonly string[]): 
   try {
     return (await run(program, [...arguments_], { cwd: firmwareFolder, encoding: 'utf8' })).stdout;
   } catch (failure) {
-    const { stdout = '', stderr = '' } = failure as { stdout?: string; stderr?: string };
-    throw new Error(`${program} ${arguments_.join(' ')}\n${stdout}${stderr}`, { cause: failure });
+    const { stdout = '', stderr = '', code, signal } = failure as Record<string, string | undefined>;
+    const how = signal ? `killed by ${signal}` : `ended with ${code}`;
+    throw new Error(`${program} ${arguments_.join(' ')}: ${how}\n${stdout}${stderr}`, { cause: failure });
   }
 }
 
