@@ -1,5 +1,3 @@
-import type { DriveLimits } from './recording/load-watch.js';
-
 /** What a rig's owner found out about it once, at its first set-up; each change is a new version. */
 export interface RigProfile {
   /** Whether counts rise (1) or fall (−1) when the shock pushes back, and when it moves into compression. */
@@ -59,9 +57,4 @@ export function faultsOfProfile(profile: RigProfile): { key: string; found: stri
       '9.76 to 9.84 m/s², as anywhere on the ground',
     );
   return faults;
-}
-
-/** What a profile allows the drive, for `recordBuild`. */
-export function driveLimitsOf({ forceLimit_N, stroke_m, drive }: RigProfile): DriveLimits {
-  return { force_N: forceLimit_N, stroke_m, speed_rev_per_s: drive?.speedMax_rev_per_s ?? null };
 }

@@ -50,7 +50,7 @@ export const fewestLoads = 5;
  * @param referenceUncertainty relative standard uncertainty common to all forces: masses and gravity
  * @returns scale, its uncertainty and the errors in the terms of ISO 376, or what is missing
  * Numerical notes: whether the scale bends is judged on the way up alone, so that a cell that lags behind is not taken
- *   for a bent one; the scale itself goes through both ways. All deflections count from their run's own zero.
+ *   for a bent one, and a bend that the references' uncertainty could feign is left out; the scale itself goes through both ways. All deflections count from their run's own zero.
  */
 export function calibrateForce(
   readings: readonly KnownReading[],
@@ -100,7 +100,8 @@ export function calibrateScale(
   const points = runs.flatMap(({ points: own }) => own);
   const rising = points.filter(({ direction }) => direction === 'up');
   const choice = compareCurves(...columnsOf(rising.length >= fewest ? rising : points));
-  const curve = fitCurve(...columnsOf(points), choice.chosen);
+  const bent = choice.chosen === 'quadratic' && isWorthABend(choice, points, referenceUncertainty);
+  const curve = fitCurve(...columnsOf(points), bent ? 'quadratic' : 'straight');
   const { perCount, bend, zero_counts: shift } = scaleOfPolynomial(curve.coefficients);
   const scale: Scale = { perCount, bend, zero_counts: zero_counts + shift };
   const size = Math.abs(perCount);
@@ -115,6 +116,21 @@ export function calibrateScale(
       runs,
     },
   };
+}
+
+/**
+ * Whether a bend is more than the references may have feigned: how far its parabola sags from the line through its
+ * ends, against two standard uncertainties of a reference at mid-range.
+ */
+function isWorthABend(
+  { quadratic }: CurveChoice,
+  points: LoadSeries['points'],
+  referenceUncertainty: number,
+): boolean {
+  const values = points.map(({ value }) => value);
+  const range = Math.max(0, ...values) - Math.min(0, ...values);
+  const [, linear, square] = quadratic!.coefficients;
+  return (Math.abs(square / linear) * range ** 2) / 8 > 2 * referenceUncertainty * (range / 2);
 }
 
 function columnsOf(points: LoadSeries['points']): [Float64Array, Float64Array] {

@@ -114,6 +114,8 @@ export const bundleShape = z.object(
       simulated: z.boolean(),
       seed: z.int().nullable(),
       source: text.nullable(),
+      /** What somebody read off a thermometer, where there was no sensor. */
+      manualTemperature_degC: number.exactOptional(),
     }),
     /** Null where the values are N and m already. */
     calibration: z.object({ note: text, createdAt: time, calibration }).nullable(),

@@ -44,6 +44,7 @@ function describe(logbook: Logbook, id: RecordingId) {
       found: 'a recording that is being recorded',
       wanted: 'one that has ended',
     });
+  const readOff_degC = logbook.manualTemperature_degC(id);
   const build = logbook.listBuilds().find((other) => other.id === recording.buildId)!;
   const shock = logbook.findShock(recording.shockName)!;
   return {
@@ -67,6 +68,7 @@ function describe(logbook: Logbook, id: RecordingId) {
       simulated,
       seed,
       source,
+      ...(readOff_degC !== null && { manualTemperature_degC: readOff_degC }),
     },
     calibration: calibration.rigId && {
       note: calibration.note,

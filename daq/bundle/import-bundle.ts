@@ -40,7 +40,7 @@ export async function readBundle(folder: string): Promise<Bundle> {
  */
 export function importBundle(logbook: Logbook, { folder, description, channels }: Bundle): RecordingId {
   return logbook.inOneGo(() => {
-    const { state, stateReason, statistics, ...recording } = description.recording;
+    const { state, stateReason, statistics, manualTemperature_degC, ...recording } = description.recording;
     const buildId = buildOf(logbook, description);
     refuseTwice(logbook, buildId, recording, folder);
     const rigId = recording.identity && logbook.rigNamed(recording.identity.rigName);
@@ -52,6 +52,7 @@ export function importBundle(logbook: Logbook, { folder, description, channels }
       source: recording.source ?? basename(resolve(folder)),
     });
     logbook.appendBlocks(id, channels);
+    if (manualTemperature_degC !== undefined) logbook.enterTemperature(id, manualTemperature_degC);
     logbook.finishRecording(id, { state, reason: stateReason, statistics });
     return id;
   });

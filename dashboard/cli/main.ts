@@ -2,6 +2,8 @@
 import { homedir } from 'node:os';
 import { Command, CommanderError } from 'commander';
 import { addAnalyze } from './analyze.js';
+import { addCalibrate } from './calibrate.js';
+import { addCheck } from './check.js';
 import { addCompare } from './compare.js';
 import { addDemo } from './demo.js';
 import { addExport } from './export.js';
@@ -16,6 +18,7 @@ import { addRecord } from './record.js';
 import { reportOf } from './report-error.js';
 import { addRigCheck } from './rig-check.js';
 import { addShelf } from './shelf.js';
+import { addSetup } from './setup.js';
 import { addStart } from './start.js';
 import { addSummary } from './summary.js';
 import { version } from './version.js';
@@ -42,6 +45,9 @@ function commandLine(): Command {
     addDemo,
     addStart,
     addPorts,
+    addSetup,
+    addCalibrate,
+    addCheck,
     addRecord,
     addRigCheck,
     addImport,

@@ -1,7 +1,17 @@
+/** A version of a rig's calibration, or its newest. */
+export type CalibrationVersion = number | 'latest';
+
 /** One recording to read: a CSV file, or a recording kept in a logbook. `label` is how outputs call it. */
 export type Source =
   | { readonly kind: 'file'; readonly label: string; readonly path: string }
-  | { readonly kind: 'recording'; readonly label: string; readonly logbook: string; readonly id: number };
+  | {
+      readonly kind: 'recording';
+      readonly label: string;
+      readonly logbook: string;
+      readonly id: number;
+      /** Its own where it is left out. */
+      readonly calibration?: CalibrationVersion;
+    };
 
 /** What a FILE argument names. */
 export type Argument =

@@ -99,8 +99,10 @@ export function lengthSentence({
 }
 
 function shapeWords({ chosen, straight }: ForceCalibration['choice'], bend: number, unit: string): string {
-  if (chosen === 'quadratic')
+  if (bend !== 0)
     return `the scale bends by ${formatNumber(100 * bend, 2)} % per ${unit}, and the bend is taken into account`;
+  if (chosen === 'quadratic')
+    return "the readings bend by less than the references' own uncertainty, so a straight line is taken";
   if (straight.lackOfFit && straight.lackOfFit.probability < 0.05)
     return 'a straight line misses the readings, and no bend explains it: look at the table';
   return straight.lackOfFit

@@ -2,6 +2,7 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { makeTrace, readCheckStandard } from '../../analysis/calibration/index.js';
 import {
   guideForce,
   guideLengths,
@@ -206,5 +207,31 @@ describe('checks of the moving rig', () => {
   it('refuse a recording that was not made for them', async () => {
     const { recordingId } = await recorded(16, 'bare-slide');
     expect(() => lagFromRecording(logbook, recordingId)).toThrow(/stiffness.*wanted a spring/);
+  }, 60_000);
+});
+
+describe('the check standard', () => {
+  it('is read with the drag that was played, the delay of the converter taken off', async () => {
+    const { rig, link } = await bench(17, 'check-standard');
+    logbook.addCalibration(logbook.rigNamed(link.identity().rigName), simulatedRigCalibration);
+    const shock = logbook.createShock({ name: 'rig care' });
+    const build = logbook.createBuild({ shockId: shock.id, name: 'check standard' });
+    const { recordingId } = await recordBuild({
+      link,
+      logbook,
+      buildId: build.id,
+      procedure: {
+        name: 'slow-sweep',
+        steps: [{ speed_rev_per_s: 0.25, duration_s: 17.5 }],
+        duration_s: null,
+      },
+    });
+    await link.close();
+    const made = makeTrace(logbook.readRecording(recordingId).trace);
+    const outcome = made.ok ? readCheckStandard(made.trace, rig.truth().lag_ms / 1000) : made;
+    if (!outcome.ok) throw new Error(outcome.refusal.found);
+    const { friction_N, rate_N_per_mm } = outcome.reading;
+    expect(Math.abs(friction_N.value / rig.truth().drag.mean_N - 1)).toBeLessThan(0.01);
+    expect(Math.abs(rate_N_per_mm.value / 0.64 - 1)).toBeLessThan(0.004);
   }, 60_000);
 });
