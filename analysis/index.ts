@@ -1,6 +1,7 @@
 export * from './analyze-recording.js';
 export * from './calibration/index.js';
 export * from './comparison/compare-builds.js';
+export { assumedSpread } from './comparison/pool-remounts.js';
 export * from './comparison/remount-means.js';
 export * from './control/index.js';
 export * from './corner/index.js';

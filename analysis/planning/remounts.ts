@@ -53,10 +53,17 @@ export const mostRemounts = 60;
  *   few remounts know it badly (three and three within a factor of 0.6 to 2.9)
  */
 export function remountsNeeded(difference: number, spread: Spread, options: PowerOptions = {}): RemountPlan {
+  const enough = (standardDeviation: number, remounts: number) =>
+    resolvableDifference(standardDeviation, remounts, options) <= difference;
   const least = (standardDeviation: number): number | null => {
-    for (let remounts = 2; remounts <= mostRemounts; remounts++)
-      if (resolvableDifference(standardDeviation, remounts, options) <= difference) return remounts;
-    return null;
+    if (!enough(standardDeviation, mostRemounts)) return null;
+    let [few, many] = [1, mostRemounts];
+    while (many - few > 1) {
+      const middle = Math.floor((few + many) / 2);
+      if (enough(standardDeviation, middle)) many = middle;
+      else few = middle;
+    }
+    return many;
   };
   const upperSpread = spreadLimits(spread).high;
   return {

@@ -31,6 +31,8 @@ const againstBase = 3;
 /** Share of what the smooth part leaves unexplained that a contact must explain. */
 const believed = 0.25;
 const fewestTouching = 4;
+/** No stop begins as sharply as its model: seen as 0.01 mm in played sweeps into stops of every kind. */
+const modelError_m = 8e-6;
 
 /**
  * Looks for a contact at one end: a force that begins at some position on top of a smooth one.
@@ -91,6 +93,7 @@ export function findTouch(swept: SweptForce, end: TravelEnd, known: Touch | null
     standardError_m: Math.hypot(
       robustError(column, shift, residual),
       smoothError_N(depth, residual) / stiffness_N_per_m,
+      modelError_m,
     ),
     degreesOfFreedom: Math.max(1, touching(share) - 2),
     stiffness_N_per_m,

@@ -1,7 +1,13 @@
 /** Answers to the owner's questions, from analyses to published documents. */
 export * from './check-standard.js';
+export * from './compare.js';
+export * from './corner.js';
 export * from './match.js';
 export * from './measured-build.js';
+export * from './pairs.js';
 export * from './plan-holes.js';
 export * from './plan-oil.js';
+export * from './resolves.js';
 export * from './shelf-oils.js';
+export * from './spring.js';
+export * from './travel.js';
