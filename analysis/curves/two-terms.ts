@@ -1,6 +1,6 @@
 import { leastSquares } from '../numerics/linear.js';
 import type { CurvePoint } from '../result.js';
-import { type Direction, type ForceCurve, sideOf } from './force-curve.js';
+import { type Direction, directionOf, directions, type ForceCurve, sideOf } from './force-curve.js';
 
 /** One direction of a damping curve as linear·v + quadratic·v², magnitudes, with the covariance its band implies. */
 export interface TwoTerms {
@@ -68,6 +68,33 @@ function errorsOfBand(side: ForceCurve['points'], quadraticKnown: boolean): TwoT
     [first, 0],
     [slope, Math.sqrt(Math.max(0, b - slope * slope))],
   ];
+}
+
+/** A quadratic part so far below zero, as a share of the linear part at the fastest speed, bends a curve down. */
+const bent = 0.05;
+
+/**
+ * Leaves out directions whose damping falls behind its own slope as speed rises. Oil in holes and gaps does not do that
+ * (flow is concave in the drop, so that the drop is convex in the flow); a compression ceiling that was not told from
+ * the damping does, and so does air.
+ * @returns the curve without them, and which they are; a bend within twice its standard error is none
+ */
+export function withoutBentSides(curve: ForceCurve): {
+  readonly curve: ForceCurve;
+  readonly leftOut: readonly Direction[];
+} {
+  const leftOut = directions.filter((direction) => {
+    const terms = twoTerms(curve, direction);
+    if (!terms?.quadraticKnown) return false;
+    const { linear_Ns_per_m, quadratic_Ns2_per_m2, fastest_m_per_s, errors } = terms;
+    const allowed = (bent * linear_Ns_per_m) / fastest_m_per_s + 2 * Math.hypot(...errors[1]);
+    return quadratic_Ns2_per_m2 < -allowed;
+  });
+  if (leftOut.length === 0) return { curve, leftOut };
+  const points = curve.points.filter(
+    ({ velocity_m_per_s }) => !leftOut.includes(directionOf(velocity_m_per_s)),
+  );
+  return { curve: { ...curve, points }, leftOut };
 }
 
 /** The curve with the errors of one direction's terms added: what it would be had the measurement erred so. */

@@ -1,7 +1,7 @@
 import { commonSpeeds } from '../curves/common-speeds.js';
-import type { ForceCurve } from '../curves/force-curve.js';
+import { type Direction, directions, type ForceCurve } from '../curves/force-curve.js';
 import { curveReader, forceOn } from '../curves/read-curve.js';
-import { atCeiling, errorModes, withoutCeiling } from '../curves/two-terms.js';
+import { atCeiling, errorModes, withoutBentSides, withoutCeiling } from '../curves/two-terms.js';
 import { estimateOf } from '../estimate.js';
 import { levenbergMarquardt } from '../numerics/levenberg-marquardt.js';
 import type { Refusal } from '../refusal.js';
@@ -18,6 +18,8 @@ export interface ViscosityRatio {
   readonly temperatureAssumed: boolean;
   /** True where the wanted curve is faster than the measured one, scaled, reaches. */
   readonly extrapolated: boolean;
+  /** Directions that were not used, see `withoutBentSides`. */
+  readonly leftOut: readonly Direction[];
 }
 
 export type RatioRefusal = Refusal<'no-common-speeds' | 'no-ratio'>;
@@ -38,13 +40,19 @@ const widest = Math.log(50);
 
 /**
  * How much thicker the oil behind one damping curve is than that behind another, in the same piston.
- * @param have, want damping curves
+ * @param measured, target damping curves; what `withoutBentSides` leaves out of them is not used
  * @returns the ratio with its interval from both curves' bands and from the temperature correction
  * Numerical notes: the ratio with the least mean squared relative deviation over the wanted curve's speeds, both
  *   directions together; see `inOtherOil` for how a curve follows the oil.
  */
-export function viscosityRatio(have: ForceCurve, want: ForceCurve, options: RatioOptions = {}): RatioOutcome {
+export function viscosityRatio(
+  measured: ForceCurve,
+  target: ForceCurve,
+  options: RatioOptions = {},
+): RatioOutcome {
   const { densityRatio = 1, oil = null } = options;
+  const { curve: have, leftOut: here } = withoutBentSides(measured);
+  const { curve: want, leftOut: there } = withoutBentSides(target);
   const best = bestRatio(have, want, densityRatio);
   if (!best.ok) return best;
   const [warm, wantedWarm] = [have.temperature_degC, want.temperature_degC];
@@ -63,6 +71,7 @@ export function viscosityRatio(have: ForceCurve, want: ForceCurve, options: Rati
       misfit: best.misfit,
       temperatureAssumed: !known,
       extrapolated: best.extrapolated,
+      leftOut: directions.filter((direction) => here.includes(direction) || there.includes(direction)),
     },
   };
 }
@@ -80,7 +89,7 @@ function bestRatio(have: ForceCurve, want: ForceCurve, densityRatio: number): Be
       ok: false,
       refusal: {
         code: 'no-common-speeds',
-        found: 'curves that share no direction of movement below the ceiling',
+        found: 'curves that share no usable direction of movement below the ceiling',
         wanted: 'damping in the same direction',
       },
     };

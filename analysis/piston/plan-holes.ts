@@ -1,7 +1,7 @@
 import { commonSpeeds } from '../curves/common-speeds.js';
-import { directions, type ForceCurve, fastestOf } from '../curves/force-curve.js';
+import { type Direction, directions, type ForceCurve, fastestOf } from '../curves/force-curve.js';
 import { curveReader } from '../curves/read-curve.js';
-import { atCeiling, errorModes } from '../curves/two-terms.js';
+import { atCeiling, errorModes, withoutBentSides } from '../curves/two-terms.js';
 import { estimateOf } from '../estimate.js';
 import { type Oil, thinning } from '../oil/oil.js';
 import { type OilAdvice, planOil } from '../oil/plan-oil.js';
@@ -56,6 +56,8 @@ export interface HolePlan {
   /** In what respect the prediction leaves what was measured or what the model is made for. */
   readonly beyond: readonly Beyond[];
   readonly temperatureAssumed: boolean;
+  /** Directions that were not used, see `withoutBentSides`. */
+  readonly leftOut: readonly Direction[];
 }
 
 export type HoleRefusal = PistonRefusal | Refusal<'no-common-speeds' | 'not-damping' | 'out-of-reach'>;
@@ -79,7 +81,11 @@ export interface HolePlanOptions {
   readonly drilledHole_m?: number;
 }
 
+type Straightened = ReturnType<typeof withoutBentSides>;
+
 const slowestShare = 0.15;
+/** No crank turns exactly as fast again. */
+const asFast = 1.02;
 /** Holes that grow by more than this are further from the measured ones than the model was ever held against. */
 const farHole = 1.25;
 const laminarReynolds = 2000;
@@ -88,18 +94,21 @@ const modelDrift = 0.01;
 
 /**
  * The hole that gives a piston a wanted damping curve, and the drills on the way to it.
- * @param have damping of the blank
- * @param want damping to reach, at its own oil temperature where that is known
+ * @param measured damping of the blank
+ * @param target damping to reach, at its own oil temperature where that is known
  * @param piston geometry of the blank
  * @returns diameter with interval, drills from below with predicted curves, and what brings back an overshoot
  * Source: see `pistonFlow` for the model and `identifyBlank` for its unknowns
  */
 export function planHoles(
-  have: ForceCurve,
-  want: ForceCurve,
+  measured: ForceCurve,
+  target: ForceCurve,
   piston: Piston,
   options: HolePlanOptions = {},
 ): HoleOutcome {
+  const [{ curve: have, leftOut: here }, { curve: want, leftOut: there }] = [measured, target].map(
+    withoutBentSides,
+  ) as [Straightened, Straightened];
   const { present = null, change = { kind: 'all' }, measuredHole_m = 5e-6, drilledHole_m = 10e-6 } = options;
   const chosen = options.chosen ?? present;
   const { tolerances = everywhere(5), sets = ['number', 'metric'], owned_m = [], shelf = [] } = options;
@@ -176,6 +185,7 @@ export function planHoles(
       extrapolated: beyond.length > 0,
       beyond,
       temperatureAssumed: have.temperature_degC === null || want.temperature_degC === null,
+      leftOut: directions.filter((direction) => here.includes(direction) || there.includes(direction)),
     },
   };
 }
@@ -255,7 +265,10 @@ function bringBack(
 }
 
 function beyondOf(have: ForceCurve, want: ForceCurve, ideal: Prediction, growth: number): Beyond[] {
-  const faster = directions.some((side) => fastestOf(want, side) > fastestOf(have, side) * (1 + 1e-6));
+  const faster = directions.some((side) => {
+    const measured = fastestOf(have, side);
+    return measured > 0 && fastestOf(want, side) > measured * asFast;
+  });
   return [
     ...(faster ? (['speed'] as const) : []),
     ...(growth > farHole || growth < 1 / farHole ? (['hole-size'] as const) : []),

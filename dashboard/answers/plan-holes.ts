@@ -101,6 +101,8 @@ export interface HoleAnswer {
   readonly temperatureAssumed: boolean;
   readonly extrapolated: boolean;
   readonly beyond: readonly Beyond[];
+  /** Directions whose curve bends as no flow through holes does, and which were not used. */
+  readonly leftOut: readonly Direction[];
 }
 
 export type HoleQuestionRefusal = BuildRefusal | HoleRefusal | OilRefusal;
@@ -168,6 +170,7 @@ export function holeAnswer(question: HoleQuestion): HoleOutcomeDocument {
       temperatureAssumed: plan.temperatureAssumed,
       extrapolated: plan.extrapolated,
       beyond: plan.beyond,
+      leftOut: plan.leftOut,
     },
   };
 }

@@ -1,5 +1,6 @@
 import {
   type ComparedTotals,
+  type Direction,
   type Estimate,
   estimateOf,
   nearestBlend,
@@ -79,6 +80,8 @@ export interface OilAnswer {
   readonly temperature_degC: { readonly have: number | null; readonly want: number | null };
   readonly temperatureAssumed: boolean;
   readonly extrapolated: boolean;
+  /** Directions whose curve bends as no flow through holes does, and which were not used; none for a total force. */
+  readonly leftOut: readonly Direction[];
 }
 
 export type OilQuestionRefusal =
@@ -146,6 +149,7 @@ function damping(
       temperature_degC: { have: have.damping.temperature_degC, want: wanted.curve.temperature_degC },
       temperatureAssumed: plan.temperatureAssumed,
       extrapolated: plan.extrapolated,
+      leftOut: plan.leftOut,
     },
   };
 }
@@ -203,6 +207,7 @@ function restoring(question: OilQuestion, have: MeasuredBuild, former: MeasuredB
       temperature_degC: { have: have.damping.temperature_degC, want: former.damping.temperature_degC },
       temperatureAssumed: have.damping.temperature_degC === null || former.damping.temperature_degC === null,
       extrapolated: total.extrapolated,
+      leftOut: [],
     },
   };
 }

@@ -2,7 +2,7 @@ import type { Beyond } from '../../analysis/index.js';
 import type { DrillDocument, HoleAnswer } from '../answers/index.js';
 import { signedPercent, temperatureSentence } from './match.js';
 import { count, formatDecimals, formatNumber, plusMinus } from './numbers.js';
-import { oilText } from './plan-oil.js';
+import { bentSentences, oilText } from './plan-oil.js';
 import { placeText } from './speeds.js';
 import { type DisplayUnits, metric } from './units.js';
 
@@ -16,6 +16,7 @@ export function holeSentences(answer: HoleAnswer, units: DisplayUnits = metric):
     adviceSentence(answer),
     ...overshootSentences(answer),
     ...oilSentences(answer),
+    ...bentSentences(answer.leftOut),
     ...answer.beyond.map((what) => beyondSentences[what]),
     ...remainingSentences(answer, units),
     ...(answer.temperatureAssumed

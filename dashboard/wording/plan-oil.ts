@@ -14,6 +14,7 @@ export function oilSentences(answer: OilAnswer, units: DisplayUnits = metric): s
     adviceSentence(answer),
     wantedSentence(answer),
     ...presentSentences(answer),
+    ...bentSentences(answer.leftOut),
     ...dragSentences(answer, units),
     ...shapeSentences(answer, units),
     ...(answer.extrapolated
@@ -86,6 +87,14 @@ function presentSentences({ ifPresent }: OilAnswer): string[] {
       `If ${quoted(present)} is in it now, ${formatNumber(wantedViscosity_cSt)} cSt are wanted, and ${quoted(nearest)} is nearest.`,
   );
 }
+
+/** Why a direction was not used. */
+export const bentSentences = (leftOut: readonly Direction[]): string[] =>
+  leftOut.map(
+    (direction) =>
+      `In ${direction} damping falls behind as speed rises, as it does where the oil cannot follow and never through holes: ` +
+      'that direction was not used. Record slower strokes to have it back.',
+  );
 
 function dragSentences({ total, restores }: OilAnswer, units: DisplayUnits): string[] {
   if (!total) return [];

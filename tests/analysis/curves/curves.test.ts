@@ -14,6 +14,7 @@ import {
   type RecordingAnalysis,
   twoTerms,
   typedCurve,
+  withoutBentSides,
 } from '../../../analysis/index.js';
 import { bothWays, lawCurve } from './law-curve.js';
 
@@ -161,5 +162,28 @@ describe('the curve of a recording', () => {
     if (!outcome.ok) throw new Error(outcome.refusal.found);
     const { deviation_N } = outcome.judgement.speeds.at(-1)!;
     expect(deviation_N.high95).toBeCloseTo(coverage * 0.08, 6);
+  });
+});
+
+describe('a direction that bends down', () => {
+  const down = lawCurve({
+    compression: { linear: 100, quadratic: -60 },
+    rebound: { linear: 60, quadratic: 20 },
+  });
+
+  it('is left out, and said to be', () => {
+    const { curve, leftOut } = withoutBentSides(down);
+    expect(leftOut).toEqual(['compression']);
+    expect(fastestOf(curve, 'compression')).toBe(0);
+    expect(fastestOf(curve, 'rebound')).toBeCloseTo(0.4, 12);
+  });
+
+  it('stays where its bend could be an error of measurement, or is none', () => {
+    const blurred = lawCurve(
+      { compression: { linear: 100, quadratic: -60 }, rebound: { linear: 60, quadratic: 20 } },
+      { error: { linear: 2, quadratic: 30 } },
+    );
+    for (const curve of [blurred, lawCurve(bothWays(60, 0))])
+      expect(withoutBentSides(curve)).toEqual({ curve, leftOut: [] });
   });
 });
