@@ -9,6 +9,7 @@ import { settingsOf } from './settings.js';
 interface CheckOptions extends RigOptions {
   readonly standard: string;
   readonly newBaseline?: boolean;
+  readonly learn?: string[];
   readonly note?: string;
   readonly json?: boolean;
   readonly logbook: string;
@@ -39,6 +40,10 @@ Example: dashpot-bench check --port /dev/ttyACM0`,
     .option('--standard <name>', 'the build that is the check standard', 'check standard')
     .option('--new-baseline', 'begin its history anew, after a repair or with another spring')
     .option('--note <text>', 'with --new-baseline: why')
+    .option(
+      '--learn <build...>',
+      "instead of measuring: take builds' remounts into the rig's long-run spread",
+    )
     .option('--json', 'the judgement with its limits and history as one JSON document')
     .action(async (recording: string | undefined, _options: unknown, command: Command) => {
       await check(recording, settingsOf<CheckOptions>(command));
@@ -46,6 +51,7 @@ Example: dashpot-bench check --port /dev/ttyACM0`,
 }
 
 async function check(recording: string | undefined, options: CheckOptions): Promise<void> {
+  if (options.learn) return (await import('./learn-remounts.js')).learnRemounts(options.learn, options);
   const { careLogbook, careProcedure, pieceNamed, recordingNamed, recordPiece } = await import(
     './rig-care-recording.js'
   );

@@ -2,8 +2,8 @@ import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'no
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { openLogbook } from '../../daq/index.js';
-import { ownedRig } from '../../daq/simulated-rig/index.js';
+import { openLogbook, openRigLink, recordBuild, speedLadder } from '../../daq/index.js';
+import { ownedRig, simulatedRig, simulatedRigCalibration } from '../../daq/simulated-rig/index.js';
 import { linesOf, runCli } from './run-cli.js';
 
 const folder = mkdtempSync(join(tmpdir(), 'dashpot-bench-calibrate-'));
@@ -226,6 +226,16 @@ describe('a rig from its box to its first checked sitting, on the simulated rig'
     expect(outside.stdout).toMatch(/^Do not measure shocks yet: .*spring\s+rate/s);
   }, 90_000);
 
+  it('takes the remounts of a build into its long-run spread', async () => {
+    const shocks = at('shocks.sqlite');
+    await twoRemounts(shocks);
+    const learnt = await runCli(['check', '--learn', 'draggy', '--logbook', shocks, '--json']);
+    expect(learnt).toMatchObject({ status: 0, stderr: '' });
+    expect(JSON.parse(learnt.stdout).remountSpread).toContainEqual(
+      expect.objectContaining({ quantity: 'friction_N', degreesOfFreedom: 1, rigShareOnly: false }),
+    );
+  }, 60_000);
+
   it('is left alone by Ctrl-C: nothing is entered', async () => {
     const { spawn } = await import('node:child_process');
     const { cliPath, finished } = await import('./run-cli.js');
@@ -267,4 +277,21 @@ function sittingsBefore(path: string, rate: number, drag: number): void {
     ]);
   }
   logbook.close();
+}
+
+/** Records one build of the simulated rig in two mountings. */
+async function twoRemounts(path: string): Promise<void> {
+  const rig = simulatedRig({ seed: 3, build: 'draggy-seal', pace: 'simulated' });
+  const link = await openRigLink({ path: rig.path, binding: rig.binding, clock: rig.clock });
+  const logbook = openLogbook(path);
+  logbook.addCalibration(logbook.rigNamed(link.identity().rigName), simulatedRigCalibration);
+  const { id: shockId } = logbook.createShock({ name: 'invented' });
+  const { id: buildId } = logbook.createBuild({ shockId, name: 'draggy' });
+  const steps = [0.31, 0.83, 1.9].map((speed) => ({ speed_rev_per_s: speed, duration_s: 1 + 3 / speed }));
+  for (const mounting of [1, 2]) {
+    rig.mount('draggy-seal', mounting);
+    await recordBuild({ link, logbook, buildId, procedure: speedLadder(steps) });
+  }
+  logbook.close();
+  await link.close();
 }
