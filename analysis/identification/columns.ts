@@ -1,5 +1,5 @@
 import { reversals } from './monotone-strokes.js';
-import type { FitProblem } from './problem.js';
+import type { MotionGrid } from './motion-grid.js';
 
 /** A term that is linear in the fit; `dragCompression` and `dragRebound` multiply the seal's state. */
 export type TermName =
@@ -57,6 +57,13 @@ export interface Features {
 
 export const noFeatures: Features = { travel_m: null, atCeiling: null, stopSide: null };
 
+/** What regressors of motion alone are made from. */
+export interface MotionProblem {
+  readonly grid: MotionGrid;
+  readonly span: StrokeSpan;
+  readonly features: Features;
+}
+
 /** Terms that a dead stroke changes. */
 const dampingTerms: ReadonlySet<TermName> = new Set<TermName>([
   'linearCompression',
@@ -79,7 +86,7 @@ export const isDamping = (term: TermName): boolean => dampingTerms.has(term);
 export function fillMotionColumn(
   out: Float64Array,
   term: TermName,
-  { grid, span, features }: Pick<FitProblem, 'grid' | 'span' | 'features'>,
+  { grid, span, features }: MotionProblem,
   from: number,
   n: number,
   stop_m: number,

@@ -1,6 +1,5 @@
 import type { Block } from './blocks.js';
-import type { Features, StrokeSpan, TermName } from './columns.js';
-import type { MotionGrid } from './motion-grid.js';
+import type { MotionProblem, TermName } from './columns.js';
 import type { SealShape } from './seal-memory.js';
 
 /** Parameters the force depends on nonlinearly. Lengths and speeds are searched by their logarithm. */
@@ -26,19 +25,16 @@ export interface Shape extends SealShape {
 }
 
 /** Force samples to be explained and the motion that explains them. */
-export interface FitProblem {
+export interface FitProblem extends MotionProblem {
   readonly time_s: Float64Array;
   readonly force_N: Float64Array;
   /** 1 where a sample counts, 0 where it is left out (saturated, motion unknown). */
   readonly counts: Uint8Array;
-  readonly grid: MotionGrid;
   /** Stretches of the grid that are read, in time order: all of it, or enough of it to search on. */
   readonly blocks: readonly Block[];
-  readonly span: StrokeSpan;
   /** Grid steps in one conversion, and how many running means of that width the converter takes. */
   readonly width: number;
   readonly averagings: number;
-  readonly features: Features;
   readonly terms: readonly TermName[];
   readonly shapes: readonly ShapeName[];
 }

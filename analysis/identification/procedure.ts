@@ -10,6 +10,8 @@ const stepRatio = 1.25;
 const slow_m_per_s = 0.06;
 /** Peak over mean speed is π/2 for a crank's stroke and near 1 for one at constant speed. */
 const constantShape = 1.4;
+/** Strokes at one speed of a sweep, at most, where rests between them hide its shape. */
+const mostPerSpeed = 3;
 /** Steps of a slow sweep, at least; fewer slow strokes are there to feel a spring or the ends. */
 const fewestSweepSpeeds = 3;
 /** Share of the force's variance that a parabola of the position leaves over where a spring makes the force. */
@@ -37,7 +39,9 @@ export function recogniseProcedure(motion: RecordedMotion, trace: Trace): Proced
   const speeds = distinctSpeeds(peaks);
   if (fastest < slow_m_per_s) {
     if (speeds >= fewestSweepSpeeds)
-      return strokeShape(whole) < constantShape ? 'slow-sweep' : 'speed-ladder';
+      return whole.length <= mostPerSpeed * speeds || strokeShape(whole) < constantShape
+        ? 'slow-sweep'
+        : 'speed-ladder';
     const force = forceAgainstPosition(trace);
     if (isSpring(force)) return 'spring-pull';
     return touchesAnEnd(force) ? 'travel-sweep' : 'slow-sweep';
