@@ -1,6 +1,6 @@
 import { dampingCurve, directionOf, fastestOf } from '../curves/force-curve.js';
 import { forceOn } from '../curves/read-curve.js';
-import { pdmsViscosityRatio } from '../oil/silicone.js';
+import { broughtTo } from '../oil/similarity.js';
 import type { Estimate, RecordingAnalysis } from '../result.js';
 
 /** Shaft speeds at which builds are compared, m/s. */
@@ -41,7 +41,8 @@ const measured = (estimate: Estimate | null): Measured | null =>
 const beyond = 1.05;
 
 /**
- * Damping force magnitude at a signed speed, brought to a temperature by scaling its linear (viscous) part.
+ * Damping force magnitude at a signed speed, brought to a temperature as `broughtTo` does, so that a compression
+ * ceiling stays where it is.
  * @returns null beyond the measured speeds
  */
 function dampingAt(
@@ -51,13 +52,11 @@ function dampingAt(
 ): Measured | null {
   const curve = dampingCurve(analysis);
   const direction = directionOf(velocity_m_per_s);
-  const speed = Math.abs(velocity_m_per_s);
-  const linear = analysis.damping[direction].linear_Ns_per_m;
-  if (!curve || !linear || speed > beyond * fastestOf(curve, direction)) return null;
+  if (!curve || Math.abs(velocity_m_per_s) > beyond * fastestOf(curve, direction)) return null;
   const { force_N, standardError_N: standardError } = forceOn(curve, velocity_m_per_s)!;
-  const value = Math.abs(force_N);
-  if (temperature_degC === null || analysis.temperature_degC === null) return { value, standardError };
-  const ratio = pdmsViscosityRatio(temperature_degC) / pdmsViscosityRatio(analysis.temperature_degC);
-  const correction = linear.value * speed * (ratio - 1);
-  return { value: value + correction, standardError, correction };
+  if (temperature_degC === null || analysis.temperature_degC === null)
+    return { value: Math.abs(force_N), standardError };
+  const brought_N = forceOn(broughtTo(curve, temperature_degC), velocity_m_per_s)!.force_N;
+  const value = Math.abs(brought_N);
+  return { value, standardError, correction: value - Math.abs(force_N) };
 }

@@ -115,6 +115,23 @@ describe('two builds compared over remounts', () => {
     expect(damping.difference.standardError).toBeGreaterThan(0.01);
   });
 
+  it('leaves a compression ceiling where it is, whatever the temperature', () => {
+    const at = (temperature_degC: number): RecordingAnalysis => {
+      const free = recording(1, 30, temperature_degC);
+      const curve = free.damping.curve.map((point) => ({ ...point, force_N: Math.min(point.force_N, 4.5) }));
+      return {
+        ...free,
+        damping: { ...free.damping, curve },
+        findings: [{ code: 'compression-ceiling', severity: 'note', values: { force_N: 4.5 } }],
+      };
+    };
+    const { differences } = compareBuilds([at(20), at(20)], [at(24), at(24)]);
+    const change = (quantity: string) =>
+      differences.find((difference) => difference.quantity === quantity)!.difference.value;
+    expect(change('damping.compression@0.20')).toBeCloseTo(0, 9);
+    expect(Math.abs(change('damping.rebound@0.20'))).toBeGreaterThan(0.3);
+  });
+
   it('leaves out speeds that were not measured', () => {
     const names = compareBuilds([recording(1, 30)], [recording(1, 30)]).differences.map(
       ({ quantity }) => quantity,

@@ -34,7 +34,7 @@ function recordingCsv(build: SimulatedBuildName, mountNumber: number): string {
 
 const round = (value: number, perUnit: number) => Math.round(value * perUnit) / perUnit;
 
-/** The drilled piston's damping, as a curve to reach. */
+/** The drilled piston's damping at 25 °C, as a curve to reach. */
 function targetCsv(): string {
   const { mounted, hardware } = simulateChannels({
     shock: simulatedBuilds['drilled-piston'],
@@ -45,9 +45,9 @@ function targetCsv(): string {
   const truth = truthOf(mounted, hardware);
   const speeds = [20, 50, 100, 150, 200, 250];
   const rows = [...speeds.map((speed) => -speed).reverse(), ...speeds].map(
-    (speed) => `${speed},${truth.damping_N(speed / 1000, 25).toFixed(3)}`,
+    (speed) => `${speed},${truth.damping_N(speed / 1000, 25).toFixed(3)},25`,
   );
-  return ['velocity_mm_per_s,force_N', ...rows, ''].join('\n');
+  return ['velocity_mm_per_s,force_N,temperature_degC', ...rows, ''].join('\n');
 }
 
 /** The stock piston as its owner would measure it with a caliper and pin gauges. */
