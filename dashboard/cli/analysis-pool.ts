@@ -1,14 +1,12 @@
 import { availableParallelism } from 'node:os';
 import { Worker } from 'node:worker_threads';
+import type { WorkerMessage } from './analysis-worker.js';
 import type { SourceResult } from './analyze-source.js';
 import { outOfMemory } from './failure.js';
 import type { Source } from './source.js';
 
 /** Told how far the analysis of a source is, a share from 0 to 1. */
 export type ShareOf = (source: Source, share: number) => void;
-
-/** What a thread says of the source it was given; the result comes last. */
-export type WorkerMessage = { readonly share: number } | { readonly result: SourceResult };
 
 interface Task {
   readonly source: Source;

@@ -1,7 +1,9 @@
 import { parentPort } from 'node:worker_threads';
-import type { WorkerMessage } from './analysis-pool.js';
-import { analyzeSource } from './analyze-source.js';
+import { analyzeSource, type SourceResult } from './analyze-source.js';
 import type { Source } from './source.js';
+
+/** What a thread says of the source it was given; the result comes last. */
+export type WorkerMessage = { readonly share: number } | { readonly result: SourceResult };
 
 const say = (message: WorkerMessage) => parentPort?.postMessage(message);
 

@@ -1,6 +1,7 @@
 import { Worker } from 'node:worker_threads';
-import { DaqError, type DaqErrorCode, type DaqErrorDetail } from '../../daq/index.js';
+import { DaqError } from '../../daq/index.js';
 import type { AnalysisBody } from '../server/api.js';
+import type { AnalysisFailure, AnalysisJob, AnalysisMessage } from './analysis-worker.js';
 
 /** Analyses recordings of one logbook in a thread of its own. */
 export interface AnalysisThread {
@@ -10,23 +11,6 @@ export interface AnalysisThread {
    */
   analyse(recordingId: number, signal?: AbortSignal): Promise<AnalysisBody>;
   close(): Promise<void>;
-}
-
-/** What the thread is asked. */
-export interface AnalysisJob {
-  readonly recordingId: number;
-}
-
-/** What it answers: shares from 0 to 1 as it goes, and last a body or a failure. */
-export type AnalysisMessage =
-  | { readonly share: number }
-  | { readonly body: AnalysisBody }
-  | { readonly failure: Failure };
-
-interface Failure {
-  readonly message: string;
-  readonly code?: DaqErrorCode;
-  readonly detail?: DaqErrorDetail;
 }
 
 interface Job extends AnalysisJob {
@@ -123,6 +107,6 @@ export function analysisThread(
 }
 
 /** An error as it was thrown in the thread; only its plain parts can cross. */
-function revived({ message, code, detail }: Failure): Error {
+function revived({ message, code, detail }: AnalysisFailure): Error {
   return code && detail ? new DaqError(code, detail) : new Error(message);
 }
