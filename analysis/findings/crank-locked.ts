@@ -4,16 +4,16 @@ import { warning } from './finding.js';
 
 /** Cycles in a row that must meet the sampling at the same place. */
 const inStep = 8;
-/** Mean vector of their places within a sampling period, 1 for exactly the same. By chance: once in 1500. */
-const leastAlike = 0.95;
+/** Mean vector of their places within a sampling period, 1 for exactly the same: a drift of a seventh in all is enough. */
+const leastAlike = 0.98;
 /** More places than this in a cycle are close enough to each other to see every part of it. */
 const mostPlaces = 150;
 /** Share of the recording's cycles. */
 const leastShare = 0.25;
 
 /**
- * The crank turns in step with the sampling: cycle after cycle is sampled at the same places, or at two or three times
- * as many, so that more cycles show no more of the stroke. The places are those of the upward passages through
+ * The crank turns in step with the sampling: cycle after cycle is sampled at the same places, or at twice as
+ * many, so that more cycles show no more of the stroke. The places are those of the upward passages through
  * mid-stroke, where position tells time best.
  */
 export const crankLocked: Criterion = (evidence) => {
@@ -23,7 +23,7 @@ export const crankLocked: Criterion = (evidence) => {
   let places = 0;
   for (let k = 0; k + inStep <= passed_s.length; k++) {
     const cycle_s = (passed_s[k + inStep - 1] - passed_s[k]) / (inStep - 1);
-    for (const several of [1, 2, 3]) {
+    for (const several of [1, 2]) {
       if ((several * cycle_s) / period_s > mostPlaces) break;
       if (alike(passed_s, k, several / period_s) < leastAlike) continue;
       locked++;

@@ -38,32 +38,30 @@ const criteria: readonly Criterion[] = [
   kernelChosen,
 ];
 
-/** Faults that the fit knows nothing of: what it misses in energy is no news where one of them is told. */
-const shape: readonly FindingCode[] = ['loop-energy-mismatch'];
-const fitted: readonly FindingCode[] = [
+const shockFaults: readonly FindingCode[] = [
   'play-in-mounts',
   'air-in-oil',
   'compression-ceiling',
   'end-contact',
   'stick-slip',
   'binding',
-  'warming',
-  ...shape,
 ];
+/** Read from what the fit leaves over or from its slow trends, which any fault it does not know bends. */
+const subtle: readonly FindingCode[] = ['warming', 'loop-energy-mismatch'];
 
 /** What one fault makes the fit say in error: told is the fault, not what follows from it. */
 const hides: Partial<Record<FindingCode, readonly FindingCode[]>> = {
-  'sign-reversed': fitted,
-  'too-slow-sampling': fitted,
-  'play-in-mounts': ['air-in-oil', 'end-contact', 'stick-slip', 'binding', ...shape],
-  'force-saturated': shape,
-  'air-in-oil': shape,
-  'compression-ceiling': shape,
-  'end-contact': shape,
-  'stick-slip': shape,
-  binding: shape,
+  'sign-reversed': [...shockFaults, ...subtle],
+  'too-slow-sampling': [...shockFaults, ...subtle],
+  'play-in-mounts': ['air-in-oil', 'end-contact', 'stick-slip', 'binding', ...subtle],
+  'force-saturated': subtle,
+  'air-in-oil': ['loop-energy-mismatch'],
+  'compression-ceiling': ['loop-energy-mismatch'],
+  'end-contact': subtle,
+  'stick-slip': subtle,
+  binding: subtle,
+  warming: ['loop-energy-mismatch'],
 };
-
 /**
  * What is worth telling about a recording, most serious first.
  * @param trace on the recording's own clock
@@ -80,5 +78,6 @@ export function findingsOf(
   const evidence: Evidence = { trace, motion, identification, analysis, usable, samples };
   const found = criteria.flatMap((criterion) => criterion(evidence) ?? []);
   const hidden = new Set(found.flatMap(({ code }) => hides[code] ?? []));
-  return found.filter(({ code }) => !hidden.has(code));
+  // A thermometer's warming is not of the fit's making.
+  return found.filter(({ code, values }) => !hidden.has(code) || 'rise_K' in values);
 }

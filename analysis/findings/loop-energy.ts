@@ -3,9 +3,9 @@ import { warning } from './finding.js';
 import { type PairWork, strokeWork } from './stroke-work.js';
 
 /** Share of the measured work that a fit may miss at one speed. */
-const leastShare = 0.015;
+const leastShare = 0.01;
 /** Standard errors by which it must miss it. */
-const certain = 4;
+const certain = 5;
 /** Speeds within this ratio are one step of a ladder. */
 const stepRatio = 1.25;
 const fewestPairs = 3;

@@ -6,6 +6,8 @@ import { drawScene, playScene, remade, type Scene } from './scene.js';
 /** One kind of fault: what it changes before playing or afterwards, and how large it was made. */
 export interface FaultKind {
   readonly code: FindingCode;
+  /** What was done, where a code has several causes. */
+  readonly name?: string;
   /** What the drawn size is, for tables: name with unit. */
   readonly sizeName: string;
   readonly inject: (scene: Scene, random: Random) => Injected;
@@ -24,10 +26,14 @@ export interface Faulty extends Omit<Injected, 'scene' | 'spoil'> {
   readonly scene: Scene;
 }
 
-/** A recording with a fault of this kind, drawn from the seed. */
-export function playFaulty(kind: FaultKind, seed: number): Faulty {
+/** A recording with a fault of this kind, drawn from the seed; `change` is made before the fault. */
+export function playFaulty(
+  kind: FaultKind,
+  seed: number,
+  change: (scene: Scene) => Scene = (scene) => scene,
+): Faulty {
   const random = randomFrom(seed);
-  const { scene, spoil, ...rest } = kind.inject(drawScene(random), random);
+  const { scene, spoil, ...rest } = kind.inject(change(drawScene(random)), random);
   const played = playScene(scene, random);
   return { ...rest, scene, played: spoil ? { ...played, trace: spoil(played.trace, random) } : played };
 }
@@ -145,6 +151,15 @@ export const faultKinds: readonly FaultKind[] = [
     },
   },
   {
+    code: 'samples-missing',
+    name: 'wild samples',
+    sizeName: 'smallest, ranges of the force',
+    inject: (scene, random) => {
+      const size = 10 ** random.uniform(-1, 1);
+      return { scene, size, spoil: (trace, chance) => withWildSamples(trace, 5, size, chance) };
+    },
+  },
+  {
     code: 'too-slow-sampling',
     sizeName: 'samples in the fastest cycle',
     inject: (scene, random) => {
@@ -165,6 +180,7 @@ export const faultKinds: readonly FaultKind[] = [
         scene: {
           ...ladder(scene),
           rig: { ...scene.rig, rate_Hz, kernel },
+          ripple: 0,
           speeds_Hz: [0.3 * locked, 0.77 * locked, locked],
           seconds: [5 / locked, 6 / locked, 14 / locked],
         },
@@ -177,7 +193,7 @@ export const faultKinds: readonly FaultKind[] = [
     sizeName: 'slope past the valve',
     inject: (scene, random) => {
       const size = random.uniform(0, 0.5);
-      const blowOff = { speed_m_per_s: random.uniform(0.25, 0.5) * topSpeed(scene), slope: size };
+      const blowOff = { speed_m_per_s: random.uniform(0.1, 0.3) * topSpeed(scene), slope: size };
       return { scene: withShock(ladder(scene), { blowOff }), size };
     },
   },
@@ -194,7 +210,12 @@ export const faultKinds: readonly FaultKind[] = [
     sizeName: 'damping lost, share',
     inject: (scene, random) => {
       const size = random.uniform(0.06, 0.3);
-      return { scene: withShock(ladder(scene), { thinning: size }), size };
+      const measured = random.uniform(0, 1) < 0.5;
+      return {
+        scene: withShock(ladder(scene), { thinning: size }),
+        size,
+        ...(measured ? { spoil: (trace: Trace) => withTemperature(trace, size / 0.02) } : {}),
+      };
     },
   },
 ];
@@ -240,12 +261,23 @@ function reversed(trace: Trace, force: boolean, position: boolean): Trace {
   });
 }
 
-/** Wild values put into sound samples: how many, and how far off. */
-export function withWildSamples(trace: Trace, count: number, random: Random): Trace {
+/** A thermometer's readings, once a second, rising evenly. */
+function withTemperature(trace: Trace, rise_K: number): Trace {
+  const { time_s } = trace.force;
+  const n = Math.floor(time_s[time_s.length - 1]!);
+  const seconds = Float64Array.from({ length: n }, (_, k) => time_s[0]! + k);
+  return remade(trace, {
+    temperature: { time_s: seconds, temperature_degC: seconds.map((_, k) => 22 + (rise_K * k) / n) },
+  });
+}
+
+/** A few single samples far off, by `ranges` of the force and up to three times that. */
+function withWildSamples(trace: Trace, count: number, ranges: number, random: Random): Trace {
   const force_N = trace.force.force_N.slice();
+  const range = force_N.reduce((a, b) => Math.max(a, b)) - force_N.reduce((a, b) => Math.min(a, b));
   for (let k = 0; k < count; k++) {
     const at = 5 + Math.floor(random.uniform(0, force_N.length - 10));
-    force_N[at] += (random.uniform(0, 1) < 0.5 ? -1 : 1) * 10 ** random.uniform(0, 2);
+    force_N[at] += (random.uniform(0, 1) < 0.5 ? -1 : 1) * range * ranges * random.uniform(1, 3);
   }
   return remade(trace, { force: { time_s: trace.force.time_s, force_N } });
 }

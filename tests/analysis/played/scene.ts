@@ -32,7 +32,7 @@ export function drawScene(random: Random): Scene {
   const procedure = random.uniform(0, 1) < 2 / 3 ? 'speed-ladder' : 'slow-sweep';
   const slow = random.uniform(0, 1) < 1 / 3;
   const kernel: KernelName = slow ? (random.uniform(0, 1) < 0.5 ? 'sinc3' : 'sinc4') : 'none';
-  const rate_Hz = slow ? 80 : Math.round(random.uniform(200, 1000));
+  const rate_Hz = slow ? 80 : Math.round(200 * 5 ** random.uniform(0, 1));
   const drawn = drawShock(random);
   return {
     shock: {
@@ -69,9 +69,12 @@ export function playScene(scene: Scene, random: Random): Played {
 }
 
 /** A sound recording. */
-export function playSound(seed: number): Played & { readonly scene: Scene } {
+export function playSound(
+  seed: number,
+  change: (scene: Scene) => Scene = (drawn) => drawn,
+): Played & { readonly scene: Scene } {
   const random = randomFrom(seed);
-  const scene = drawScene(random);
+  const scene = change(drawScene(random));
   return { ...playScene(scene, random), scene };
 }
 
