@@ -1,14 +1,19 @@
 import type { Rest } from './rests.js';
 
-/** How the shaft leaves a rest, or comes to one: position at a rest plus gain·|t − at|^power on one side of it. */
+/**
+ * How the shaft leaves a rest, or comes to one: still until an instant, then with steady acceleration over a while,
+ * then at a steady speed. On the other side of time for an arrival.
+ */
 export interface Onset {
   /** Instant at which it stands still. */
   readonly at_s: number;
+  /** Time over which its speed grows, ≥ 0. */
+  readonly ramp_s: number;
   /** Farthest instant from there at which the form still holds. */
   readonly until_s: number;
   readonly rest_m: number;
-  readonly gain: number;
-  readonly power: 1 | 2;
+  /** Steady speed away from the rest, signed by position. */
+  readonly speed_m_per_s: number;
 }
 
 /** A rest whose ends are known to a fraction of a sample. */
@@ -18,15 +23,17 @@ export interface EdgedRest extends Rest {
 }
 
 /** Travel over which an onset is fitted, in sample noises, and samples of the rest that take part. */
-const travelInNoises = 12;
+const travelInNoises = 25;
 const restSamples = 15;
 const mostSamples = 400;
 const triesPerSample = 4;
+/** Ramps that are tried, in samples. */
+const ramps = [0, 1, 2, 3, 4, 6, 8, 11, 16, 23, 32, 45, 64, 128, 400];
 
 /**
  * Sharpens the ends of rests. A rest found by its noise ends only once the position has left it, when a slow stroke
  * is already a tenth of a presliding travel on its way. Here the position near each end is fitted as standing still
- * until an instant and going away from there steadily, or with steady acceleration, whichever fits better.
+ * until an instant, gathering speed evenly and going on steadily, by least squares over instant and ramp.
  * @param time_s, position_m the position channel
  * @param noise_m noise of one sample
  */
@@ -104,47 +111,58 @@ function onset(
     (_, i) => direction * (time_s[inside + direction * i] - time_s[inside]),
   );
   const moved_m = Float64Array.from({ length: count }, (_, i) => position_m[inside + direction * i] - rest_m);
-  let best: { at: number; gain: number; power: 1 | 2 } | null = null;
+  const spacing_s = after_s[count - 1] / (count - 1);
+  let best: { at: number; ramp_s: number; speed: number } | null = null;
   let least = Number.POSITIVE_INFINITY;
   for (let i = 0; i < (count - 3) * triesPerSample; i++) {
     const whole = Math.floor(i / triesPerSample);
     const at =
       after_s[whole] + ((i % triesPerSample) / triesPerSample) * (after_s[whole + 1] - after_s[whole]);
-    for (const power of [1, 2] as const) {
-      const { gain, rss } = hinge(after_s, moved_m, at, power);
+    for (const ramp of ramps) {
+      const { speed, rss } = leaving(after_s, moved_m, at, ramp * spacing_s);
       if (rss >= least) continue;
       least = rss;
-      best = { at, gain, power };
+      best = { at, ramp_s: ramp * spacing_s, speed };
     }
   }
-  return best && { ...best, at_s: time_s[inside] + direction * best.at, until_s: time_s[away], rest_m };
+  return (
+    best && {
+      at_s: time_s[inside] + direction * best.at,
+      ramp_s: best.ramp_s,
+      until_s: time_s[away],
+      rest_m,
+      speed_m_per_s: best.speed,
+    }
+  );
 }
 
-/** Least-squares gain of max(0, t − at)^power, and what it leaves. */
-function hinge(t_s: Float64Array, moved_m: Float64Array, at: number, power: 1 | 2) {
+/** Path of unit speed after a ramp: t²/2r, then t − r/2. */
+const path = (t_s: number, ramp_s: number): number =>
+  t_s <= 0 ? 0 : t_s < ramp_s ? (0.5 * t_s * t_s) / ramp_s : t_s - 0.5 * ramp_s;
+
+/** Least-squares speed of a path that begins at an instant, and what it leaves. */
+function leaving(t_s: Float64Array, moved_m: Float64Array, at: number, ramp_s: number) {
   let square = 0;
   let product = 0;
   let total = 0;
   for (let i = 0; i < t_s.length; i++) {
-    const past = Math.max(0, t_s[i] - at);
-    const b = power === 1 ? past : past * past;
+    const b = path(t_s[i] - at, ramp_s);
     square += b * b;
     product += b * moved_m[i];
     total += moved_m[i] * moved_m[i];
   }
-  const gain = square > 0 ? product / square : 0;
-  return { gain, rss: total - gain * product };
+  const speed = square > 0 ? product / square : 0;
+  return { speed, rss: total - speed * product };
 }
 
 /** Position, velocity and acceleration of an onset at an instant between `at_s` and `until_s`. */
-export function onsetAt({ at_s, rest_m, gain, power }: Onset, time_s: number) {
-  const t = time_s - at_s;
-  const size = Math.abs(t);
-  return power === 1
-    ? { position_m: rest_m + gain * size, velocity_m_per_s: Math.sign(t) * gain, acceleration_m_per_s2: 0 }
-    : {
-        position_m: rest_m + gain * size * size,
-        velocity_m_per_s: 2 * gain * t,
-        acceleration_m_per_s2: 2 * gain,
-      };
+export function onsetAt({ at_s, ramp_s, rest_m, speed_m_per_s }: Onset, time_s: number) {
+  const t = Math.abs(time_s - at_s);
+  const side = Math.sign(time_s - at_s);
+  const share = t < ramp_s ? t / ramp_s : 1;
+  return {
+    position_m: rest_m + speed_m_per_s * path(t, ramp_s),
+    velocity_m_per_s: side * speed_m_per_s * share,
+    acceleration_m_per_s2: t < ramp_s ? speed_m_per_s / ramp_s : 0,
+  };
 }

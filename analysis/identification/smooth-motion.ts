@@ -51,8 +51,10 @@ export function smoothMotion(
         position_m.subarray(from, to),
         sampleNoise_m,
         period_s,
+        since_s,
+        until_s,
       ))
-        if (node.time_s > since_s && node.time_s < until_s) nodes.push(node);
+        nodes.push(node);
     if (next && next.at_s > since_s) pushOnset(nodes, next, Math.max(since_s, next.until_s), next.at_s);
   };
   for (const rest of rests) {
@@ -96,29 +98,32 @@ const still = (position_m: number): Node => ({
   half_s: 0,
 });
 
-/** Nodes along an onset, its ends included; just beside a rest's own node, where velocity may jump. */
+/** Nodes along an onset, just inside its ends, where velocity may jump. */
 function pushOnset(nodes: TimedNode[], onset: Onset, from_s: number, to_s: number): void {
-  const steps = onset.power === 1 ? 1 : 8;
   const aside_s = 1e-3 * (to_s - from_s);
-  for (let k = 0; k <= steps; k++) {
-    const time_s = from_s + aside_s + (k / steps) * (to_s - from_s - 2 * aside_s);
+  const bend_s = onset.at_s + Math.sign(onset.until_s - onset.at_s) * onset.ramp_s;
+  const times = [from_s + aside_s, bend_s - aside_s, bend_s + aside_s, to_s - aside_s];
+  for (const time_s of times.filter((t) => t > from_s && t < to_s).sort((a, b) => a - b))
     nodes.push({ time_s, node: { ...still(0), ...onsetAt(onset, time_s) } });
-  }
 }
 
+/** Nodes of one stretch of motion from `since_s` to `until_s`; all its samples take part. */
 function smoothSegment(
   time_s: Float64Array,
   position_m: Float64Array,
   noise_m: number,
   period_s: (time_s: number) => number,
+  since_s: number,
+  until_s: number,
 ): TimedNode[] {
   const nodes: TimedNode[] = [];
   const n = time_s.length;
   const spacing_s = (time_s[n - 1] - time_s[0]) / (n - 1);
   const nodeAt = windowGrower(time_s, position_m, noise_m);
   const stepOf = (node: Node) => Math.max(spacing_s, node.half_s / nodesPerHalfWindow);
-  let previous_s = time_s[0];
-  let at_s = time_s[0];
+  const last_s = Math.min(until_s, time_s[n - 1]);
+  let at_s = Math.max(since_s, time_s[0]);
+  let previous_s = at_s;
   let nearest = 0;
   let samples = 0;
   for (;;) {
@@ -134,9 +139,9 @@ function smoothSegment(
       continue;
     }
     nodes.push({ time_s: at_s, node });
-    if (at_s >= time_s[n - 1]) return nodes;
+    if (at_s >= last_s) return nodes;
     previous_s = at_s;
-    at_s = Math.min(time_s[n - 1], at_s + stepOf(node));
+    at_s = Math.min(last_s, at_s + stepOf(node));
   }
 }
 
