@@ -22,6 +22,7 @@ export const MAY_COME_BACK: readonly DaqErrorCode[] = ['port-failed', 'rig-silen
  * Waits for a rig that was lost, once a second, and opens it again: at rest, whatever it was doing before.
  * @param rigName whose name must be on it
  * @param within_s how long to wait, on the link's clock
+ * @param open how; for a rig that does not speak the protocol
  * @throws DaqError of the last try when the time is over, 'rig-other' when another rig is plugged in; the signal's reason
  */
 export async function reopenRigLink(
@@ -29,13 +30,14 @@ export async function reopenRigLink(
   rigName: string,
   within_s: number,
   signal?: AbortSignal,
+  open: () => Promise<RigLink> = () => openRigLink(options),
 ): Promise<RigLink> {
   const clock = options.clock ?? realHostClock;
   const giveUp_ms = clock.now_ms() + 1000 * within_s;
   for (;;) {
     signal?.throwIfAborted();
     try {
-      const link = await openRigLink(options);
+      const link = await open();
       if (link.identity().rigName === rigName) return link;
       await link.close();
       throw new DaqError('rig-other', {

@@ -57,7 +57,7 @@ export function capture(
   const kept = channelBuffers(identity);
   const shown = channelBuffers(identity);
   const motion = crankMotion();
-  const lookAtLoad = loadWatch(identity, calibration, limits);
+  let lookAtLoad: ReturnType<typeof loadWatch> | null = null;
   const hasDegrees = isReadable({
     kind: 'temperature',
     unit: channelOf(identity, 'temperature')?.unit ?? '',
@@ -86,10 +86,10 @@ export function capture(
     shown.add(kind, time_us, counts);
     if (kind === 'position') motion.take(time_us, valuesFromCounts('position', [counts], calibration)[0]!);
     if (kind === 'temperature' && hasDegrees) temperature_degC = counts / 1000;
-    if (link.isDriving()) {
-      const danger = lookAtLoad(kind, time_us, counts, () => link.statistics().linesMissing);
-      if (danger) throw loadUnsafe(link.path, danger);
-    }
+    // Begun anew with each start of the drive: what the load did while it stood is nobody's concern.
+    lookAtLoad = link.isDriving() ? (lookAtLoad ?? loadWatch(identity, calibration, limits)) : null;
+    const danger = lookAtLoad?.(kind, time_us, counts, () => link.statistics().linesMissing);
+    if (danger) throw loadUnsafe(link.path, danger);
     if (time_us >= nextBlock_us) {
       nextBlock_us = time_us + BLOCK_EVERY_US;
       keep();

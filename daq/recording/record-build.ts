@@ -145,7 +145,8 @@ export async function recordBuild(options: RecordBuildOptions): Promise<Recordin
   if (last && wasStopped !== false) last.end_s = elapsed_s;
 
   const failure = failures.length > 0 ? inWords(failures[0], logbook.path) : null;
-  const cutShort = wasStopped === true && plannedDuration_s(procedure) !== null;
+  const hasEnd = procedure.steps.length > 0 || procedure.duration_s !== null;
+  const cutShort = wasStopped === true && hasEnd;
   const state = failure || cutShort ? 'interrupted' : 'complete';
   const reason = failure?.message ?? (cutShort ? 'stopped before its end' : '');
   const isEmpty = Object.values(captured.samples).every((count) => count === 0);

@@ -27,7 +27,7 @@ export interface RunStepsOptions {
   readonly over: AbortSignal;
   /** Gets each step when it begins; the rest of it when it has ended. */
   readonly happened: OpenStep[];
-  /** Told when a step begins. */
+  /** Told before anything moves for a step. */
   readonly onStep: (now: StepNow | null) => void;
 }
 
@@ -50,6 +50,8 @@ export async function runSteps(options: RunStepsOptions): Promise<false> {
   let from_s = 0;
   for (const [index, step] of steps.entries()) {
     if (over.aborted) break;
+    const turned = turnsInBand(step, captured);
+    options.onStep({ index, count: steps.length, step, turns: turned });
     if (isByDrive && step.speed_rev_per_s !== null)
       await link.setDriveSpeed(step.speed_rev_per_s, options.isDriveHeld);
     else if (link.isDriving()) await link.haltDrive();
@@ -58,8 +60,6 @@ export async function runSteps(options: RunStepsOptions): Promise<false> {
     const open: OpenStep = { speed_rev_per_s: step.speed_rev_per_s, start_s, end_s: start_s };
     happened.push(open);
     const measure = measured(step, captured, open);
-    const turned = turnsInBand(step, captured);
-    options.onStep({ index, count: steps.length, step, turns: turned });
     const end_s = from_s + step.duration_s;
     await captured.until(() => {
       measure();
@@ -79,16 +79,18 @@ function isCool({ until_degC }: SpeedStep, captured: Capture): boolean {
   return until_degC !== undefined && temperature_degC !== null && temperature_degC <= until_degC;
 }
 
-/** @returns a function that writes into `open` what the crank has really done since the step settled */
+/**
+ * @returns a function that writes into `open` what the crank has really done since the step settled, or since its first
+ *   stroke showed how far it goes
+ */
 function measured({ settle_s = 0 }: SpeedStep, captured: Capture, open: OpenStep): () => void {
   let from: { s: number; turns: number } | null = null;
   return () => {
     const s = captured.elapsed_s();
-    if (s < open.start_s + settle_s) return;
+    if (s < open.start_s + settle_s || captured.speed_rev_per_s() === null) return;
     from ??= { s, turns: captured.turns() };
     open.turns = captured.turns() - from.turns;
-    open.measured_rev_per_s =
-      s > from.s && captured.speed_rev_per_s() !== null ? open.turns / (s - from.s) : null;
+    open.measured_rev_per_s = s > from.s ? open.turns / (s - from.s) : null;
   };
 }
 

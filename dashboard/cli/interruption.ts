@@ -1,8 +1,8 @@
 import { exitStatus } from './failure.js';
 
 /**
- * Turns the first Ctrl-C (or a polite kill) into an abort, so that a drive is stopped and a file closed; the second
- * one ends the program at once.
+ * Turns the first Ctrl-C, a polite kill, or the terminal's closing into an abort, so that a drive is stopped and a file
+ * closed; the second one ends the program at once.
  */
 export function interruption(): AbortSignal {
   const controller = new AbortController();
@@ -10,8 +10,7 @@ export function interruption(): AbortSignal {
     if (controller.signal.aborted) process.exit(exitStatus.interrupted);
     controller.abort();
   };
-  process.on('SIGINT', interrupt);
-  process.on('SIGTERM', interrupt);
+  for (const signal of ['SIGINT', 'SIGTERM', 'SIGHUP'] as const) process.on(signal, interrupt);
   return controller.signal;
 }
 
