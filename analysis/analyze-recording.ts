@@ -4,7 +4,7 @@ import { pictureOf } from './identification/picture.js';
 import { recordedMotion } from './identification/prepare.js';
 import { recogniseProcedure } from './identification/procedure.js';
 import { estimatesOf } from './identification/report.js';
-import { clustersOf, type UsableSamples, usableSamples } from './identification/samples.js';
+import { clustersOf, modelErrorOf, type UsableSamples, usableSamples } from './identification/samples.js';
 import { readyTrace } from './intake/ready-trace.js';
 import type { AnalysisOutcome, AnalysisRefusal, CurvePoint, Estimate, RecordingAnalysis } from './result.js';
 import type { Trace } from './trace.js';
@@ -51,7 +51,7 @@ export function analyzeRecording(recording: Trace, progress: AnalysisProgress = 
       },
     };
   progress(stage.identified);
-  const estimates = estimatesOf(identification);
+  const estimates = estimatesOf(identification, modelErrorOf(motion));
   const [slowest, fastest] = speedRange(identification.problem.grid.velocity_m_per_s);
   const velocities = curveVelocities(slowest, fastest);
   const damped = estimates.compression.linear !== null;

@@ -18,6 +18,8 @@ export interface Identification extends Polished {
   readonly kernel: KernelName;
   /** False where the rig declared the kernel. */
   readonly kernelChosen: boolean;
+  /** Standard uncertainty of the lag from kernels that explain the recording about as well, s. */
+  readonly kernelLag_s: number;
 }
 
 /** No load cell's converter is faster; a shorter period is one of stamps in bursts, and would ask for a huge grid. */
@@ -87,7 +89,14 @@ export function identify(
     refined(recording, best),
     clusterOf,
   );
-  return polished && { ...polished, kernel, kernelChosen: trace.rig.kernel === null };
+  return (
+    polished && {
+      ...polished,
+      kernel,
+      kernelChosen: trace.rig.kernel === null,
+      kernelLag_s: lagSpread(candidates),
+    }
+  );
 }
 
 /** Where only some cycles were searched, the fit on their fine grid: all samples then need only a look or two. */
@@ -137,11 +146,22 @@ function strideOver({ blocks, grid, time_s }: FitProblem): number {
  * noise, which alone lowers the residual a little (up to 12 % on simulated fast converters, where a real sinc³ at
  * 80 samples/s lowers it by a third or more).
  */
+const plausible = 1.18;
+
 function likeliest(candidates: readonly Candidate[]): Candidate | null {
   let best: Candidate | null = null;
   for (const one of candidates) if (!best || one.fit.rss < best.fit.rss) best = one;
   const plain = candidates.find(({ kernel }) => kernel === 'none');
-  return best && plain && plain.fit.rss < 1.18 * best.fit.rss ? plain : best;
+  return best && plain && plain.fit.rss < plausible * best.fit.rss ? plain : best;
+}
+
+/** Lags of all plausible kernels as a rectangular distribution, JCGM 100:2008, 4.3.7. */
+function lagSpread(candidates: readonly Candidate[]): number {
+  const least = Math.min(...candidates.map(({ fit }) => fit.rss));
+  const lags_s = candidates
+    .filter(({ fit }) => fit.rss < plausible * least)
+    .map(({ fit }) => fit.shape.lag_s);
+  return (Math.max(...lags_s) - Math.min(...lags_s)) / 2 / Math.sqrt(3);
 }
 
 /** Residual over the force's own sample-to-sample noise beyond which something is not explained yet. */

@@ -11,9 +11,15 @@ interface Propagated {
   readonly by: Float64Array;
 }
 
-/** Turns an identification into estimates; null where a parameter the estimate needs was left out of the fit. */
-export function estimatesOf(identification: Identification) {
-  const { problem, fit, covariance } = identification;
+/** The lag is not known better than this share of a grid step, between whose points regressors are straight lines. */
+const lagGrain = 0.1;
+
+/**
+ * Turns an identification into estimates; null where a parameter the estimate needs was left out of the fit.
+ * @param modelError factor on standard errors for what clusters do not show, see `modelErrorOf`
+ */
+export function estimatesOf(identification: Identification, modelError: number) {
+  const { problem, fit, covariance, kernelLag_s } = identification;
   const { terms, shapes, span } = problem;
   const p = terms.length;
   const { matrix, size } = covariance;
@@ -25,19 +31,20 @@ export function estimatesOf(identification: Identification) {
     return by;
   };
 
-  function estimate({ value, by }: Propagated): Estimate {
+  /** @param beside a standard error of other origin, unit as the value's */
+  function estimate({ value, by }: Propagated, beside = 0): Estimate {
     let variance = 0;
     for (let a = 0; a < size; a++)
       for (let b = 0; b < size; b++) variance += by[a] * by[b] * matrix[a * size + b];
-    const standardError = Math.sqrt(Math.max(0, variance));
+    const standardError = Math.hypot(modelError * Math.sqrt(Math.max(0, variance)), beside);
     const reach = tQuantile(0.975, covariance.degreesOfFreedom(by)) * standardError;
     return { value, standardError, low95: value - reach, high95: value + reach };
   }
 
-  const term = (name: TermName, scale = 1): Estimate | null =>
+  const term = (name: TermName, beside = 0): Estimate | null =>
     at(name) < 0
       ? null
-      : estimate({ value: scale * fit.coefficients[at(name)], by: gradient([[at(name), scale]]) });
+      : estimate({ value: fit.coefficients[at(name)], by: gradient([[at(name), 1]]) }, beside);
 
   const up = fit.coefficients[at('dragCompression')];
   const down = fit.coefficients[at('dragRebound')];
@@ -47,6 +54,9 @@ export function estimatesOf(identification: Identification) {
     [at('dragRebound'), 0.5],
   ];
   const excess = fit.shape.breakawayExcess;
+  const lagError_s = Math.hypot(kernelLag_s, lagGrain * problem.grid.step_s);
+  const meanLinear =
+    0.5 * ((fit.coefficients[at('linearCompression')] ?? 0) + (fit.coefficients[at('linearRebound')] ?? 0));
 
   /**
    * Damping alone at a signed velocity, force signed by velocity, no higher than its ceiling at mid-stroke; drag of
@@ -104,11 +114,12 @@ export function estimatesOf(identification: Identification) {
     rebound: { linear: term('linearRebound'), quadratic: term('quadraticRebound') },
     gasOffset_N: estimate(gasAt(-1, (name) => legendre[name])),
     gasRate_N_per_mm: estimate(gasSlope(strokeCoordinate(span, 0.5 * (span.low_m + span.high_m)))),
-    mass_kg: term('mass'),
+    // Apparent mass is m − c·lag: what is not known of the lag is not known of the mass.
+    mass_kg: term('mass', lagError_s * meanLinear),
     lag_ms:
       atShape('lag') < 0
         ? null
-        : estimate({ value: 1e3 * fit.shape.lag_s, by: gradient([[atShape('lag'), 1e3]]) }),
+        : estimate({ value: 1e3 * fit.shape.lag_s, by: gradient([[atShape('lag'), 1e3]]) }, 1e3 * lagError_s),
     curvePoint,
   };
 

@@ -74,6 +74,14 @@ export function clustersOf(time_s: Float64Array, motion: RecordedMotion): Int32A
   return clusterOf;
 }
 
+/**
+ * Factor on cluster-robust standard errors for errors of the model and of the motion that repeat in every cluster.
+ * Calibrated on simulated recordings (tests/bench/coverage.ts); a recording whose strokes each have their own speed
+ * has no repeats to tell such errors by.
+ */
+export const modelErrorOf = ({ strokes }: RecordedMotion): number =>
+  strokes.strokes.length >= 2 * leastClusters ? 1.25 : 1.6;
+
 export function medianPeriod(time_s: Float64Array): number {
   const steps = new Float64Array(time_s.length - 1);
   for (let i = 1; i < time_s.length; i++) steps[i - 1] = time_s[i] - time_s[i - 1];

@@ -14,7 +14,7 @@ export interface MotionNodes extends SmoothedMotion {
 const smallestHalfWindow = 5;
 const growth = 1.4;
 /** Half-width, in standard errors, of the intervals that windows must agree within. */
-const agreement = 3;
+const agreement = 2.5;
 /** Longest half-window as a share of the local stroke period. */
 const longestShare = 1 / 6;
 const nodesPerHalfWindow = 4;
