@@ -36,6 +36,8 @@ export type UnloadedOutcome =
 
 const fewestCycles = 6;
 const leastSpeedRatio = 2;
+/** Standard uncertainty of friction's change with speed, as a share of it: dry friction is only nearly Coulomb's. Judgement, no source. */
+const frictionChange = 0.02;
 
 /**
  * Area of the loop that force draws over position for a spring with Coulomb friction on a moving mass, J.
@@ -64,7 +66,7 @@ export function springLoopArea_J(
  * @returns estimates, or why there are none
  * Numerical notes: the loop's area over π·X² is the part of the force ahead of the position, linear in friction and in
  *   the turn that a lag makes; iterated, since the turn changes both parts. A spring with viscous friction looks the
- *   same as less lag: it has to be dry.
+ *   same as less lag: it has to be dry. The interval allows for dry friction that changes a fiftieth with speed.
  */
 export function checkSpring(trace: Trace): SpringCheckOutcome {
   const cycles = cyclicResponses(trace);
@@ -140,7 +142,13 @@ function lagStep(cycles: readonly CycleResponse[], lag_s: number) {
   );
   const ahead = Float64Array.from(turned, ({ ahead_N_per_m, amplitude_m }) => ahead_N_per_m * amplitude_m);
   const fit = leastSquares([openings, turns], ahead);
-  const [frictionError_N, lagError_s] = clusteredErrors(turned, [openings, turns], fit);
+  const [frictionError_N, scatter_s] = clusteredErrors(turned, [openings, turns], fit);
+  // Friction that changes evenly from the slowest to the fastest cycle would pass for lag: how much of it.
+  const speeds = turned.map(({ angularFrequency_rad_per_s }) => angularFrequency_rad_per_s);
+  const [slow, fast] = [Math.min(...speeds), Math.max(...speeds)];
+  const changing = openings.map((opening, i) => (opening * (speeds[i] - slow)) / (fast - slow));
+  const perChange_s = leastSquares([openings, turns], changing).coefficients[1];
+  const lagError_s = Math.hypot(scatter_s, frictionChange * fit.coefficients[0] * perChange_s);
   return {
     friction_N: fit.coefficients[0],
     more_s: fit.coefficients[1],

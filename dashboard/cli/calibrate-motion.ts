@@ -15,8 +15,8 @@ const pieces = {
   lag: { name: 'check spring', played: 'dry-spring' },
   mass: { name: 'bare slide', played: 'bare-slide' },
 } as const;
-const speeds_rev_per_s = [0.4, 0.9, 1.7, 3.1];
-const turnsAtEach = 6;
+const speeds_rev_per_s = [0.4, 0.7, 1.1, 1.7, 2.4, 3.1];
+const turnsAtEach = 5;
 
 /** Finds lag or moving mass from a recording that is there, or from one made now. */
 export async function calibrateMotion(

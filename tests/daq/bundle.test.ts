@@ -106,6 +106,29 @@ describe('a bundle', () => {
       );
   });
 
+  it('carries a temperature that somebody read off, and a calibration with bend, lag and mass', async () => {
+    const id = await recorded();
+    logbook.enterTemperature(id, 23.5);
+    const { rigId, calibration } = logbook.readRecording(id).calibration;
+    const rich = {
+      ...calibration,
+      force: { ...calibration.force, bend_per_N: 2e-4, standardUncertainty_N: 0.003 },
+      lag: { value_s: 5e-4, standardUncertainty_s: 1e-5 },
+      movingMass: { value_kg: 0.011, standardUncertainty_kg: 1e-4 },
+    };
+    const calibrationId = logbook.addCalibration(rigId!, rich).id;
+    const again = logbook.startRecording({ ...logbook.findRecording(id)!, calibrationId });
+    logbook.appendBlocks(again, logbook.readChannels(id));
+    logbook.finishRecording(again, { state: 'complete' });
+    logbook.enterTemperature(again, 23.5);
+    await exportBundle(logbook, again, join(folder, 'rich'));
+    const copy = importBundle(elsewhere, await readBundle(join(folder, 'rich')));
+    const { trace, calibration: kept } = elsewhere.readRecording(copy);
+    expect(kept.calibration).toEqual(rich);
+    expect([...trace.temperature!.temperature_degC]).toEqual([23.5, 23.5]);
+    expect(trace).toEqual(logbook.readRecording(again).trace);
+  });
+
   it('uses the shock, build, rig and calibration that are there already', async () => {
     const id = await recorded();
     await exportBundle(logbook, id, join(folder, 'out'));

@@ -189,8 +189,9 @@ describe('checks of the moving rig', () => {
       value_s: number;
       standardUncertainty_s: number;
     };
-    expect(Math.abs(1000 * value_s - truth.lag_ms)).toBeLessThan(0.1);
-    expect(Math.abs(1000 * value_s - truth.lag_ms)).toBeLessThan(4 * 1000 * standardUncertainty_s);
+    expect(Math.abs(1000 * value_s - truth.lag_ms)).toBeLessThan(0.03);
+    expect(Math.abs(1000 * value_s - truth.lag_ms)).toBeLessThan(3 * 1000 * standardUncertainty_s);
+    expect(1000 * standardUncertainty_s).toBeLessThan(0.02);
     expect(evidence.check.springRate_N_per_m.value / 870).toBeCloseTo(1, 2);
   }, 60_000);
 
