@@ -10,11 +10,14 @@ const sliding_m_per_s = 20e-3;
 const settled_m = 0.5e-3;
 /** Steps of the residual are taken over 1, 2, 4 and 8 samples: a slip may be shorter or longer than one. */
 const spans = [1, 2, 4, 8] as const;
-const fewestSteps = 100;
+const fewestSteps = 40;
 /** Steps at slow speed over those while sliding, root mean square. */
 const leastExcess = 1.4;
 /** Skewness of the steps at slow speed: a saw rises slowly and falls at once. */
 const leastSkew = -0.5;
+/** The same in standard errors of a normal sample's; fewer where the steps are twice as large as while sliding. */
+const certain = 6;
+const clear = { excess: 2, certain: 2.5 } as const;
 
 /**
  * Sticking and slipping at low speed: what the fit leaves over jumps more at slow speed than while sliding, and down
@@ -41,8 +44,9 @@ export const stickSlip: Criterion = ({ samples, motion }) => {
     const enough = sliding.length >= fewestSteps;
     const usual = enough ? rootMeanSquare(sliding) : Math.SQRT2 * samples.noise_N * Math.sqrt(span);
     const excess = rootMeanSquare(slow) / usual;
-    const significant = -6 * Math.sqrt((6 * span) / slow.length);
-    if (excess < leastExcess || skewness(slow) > Math.min(leastSkew, significant)) continue;
+    const errors = excess > clear.excess ? clear.certain : certain;
+    const skewed = Math.min(leastSkew, -errors * Math.sqrt((6 * span) / slow.length));
+    if (excess < leastExcess || skewness(slow) > skewed) continue;
     if (!found || excess > found.excess) found = { excess, drop_N: typicalDrop(slow) };
   }
   return found && warning('stick-slip', { drop_N: found.drop_N });

@@ -89,16 +89,14 @@ export function openLogbook(path: string, options: LogbookOptions = {}) {
       const calibration = calibrationPart.findCalibration(calibrationId ?? recording.calibrationId);
       if (!calibration) throw unknown(`calibration ${calibrationId}`, 'a calibration of this logbook', path);
       const channels = blockPart.readChannels(id);
-      return {
-        recording,
-        calibration,
-        ...traceOfRecording(
-          channels,
-          calibration.calibration,
-          recording.identity,
-          temperaturePart.manualTemperature_degC(id),
-        ),
-      };
+      const { trace, trust } = traceOfRecording(
+        channels,
+        calibration.calibration,
+        recording.identity,
+        temperaturePart.manualTemperature_degC(id),
+      );
+      const procedure = recording.procedure.name === 'unknown' ? null : recording.procedure.name;
+      return { recording, calibration, trace: { ...trace, procedure }, trust };
     },
   };
 }

@@ -1,7 +1,9 @@
-import type { Command } from 'commander';
+import { type Command, Option } from 'commander';
+import type { ProcedureName } from '../../analysis/index.js';
 import type { SourceResult } from './analyze-source.js';
 import { exitStatus } from './failure.js';
 import { wholeNumber } from './number-options.js';
+import { procedureNames } from './record-procedure.js';
 import { settingsOf } from './settings.js';
 import type { CalibrationVersion, Source } from './source.js';
 import { argument, sayNext, style, writeDocument } from './terminal.js';
@@ -17,6 +19,12 @@ export function addAnalyze(program: Command): void {
       "for recordings of the logbook: a version of the rig's calibration, or latest (otherwise their own)",
       calibrationVersion,
     )
+    .addOption(
+      new Option(
+        '--procedure <name>',
+        'how the shock was moved (otherwise as recorded, or told from the motion)',
+      ).choices(procedureNames),
+    )
     .option('--json', 'one JSON document a line, in the order given')
     .action(async (files: string[], _options: unknown, command: Command) => {
       await analyze(files, settingsOf<AnalyzeOptions>(command));
@@ -26,6 +34,7 @@ export function addAnalyze(program: Command): void {
 interface AnalyzeOptions {
   readonly json?: boolean;
   readonly calibration?: CalibrationVersion;
+  readonly procedure?: ProcedureName;
 }
 
 function calibrationVersion(text: string): CalibrationVersion {
@@ -58,7 +67,7 @@ async function analyze(
 /** Analyses everything that the arguments name, in their order; what cannot be read stands in its place. */
 async function* analyzeArguments(
   files: readonly string[],
-  { logbook, calibration }: AnalyzeOptions & { readonly logbook: string },
+  { logbook, calibration, procedure }: AnalyzeOptions & { readonly logbook: string },
 ): AsyncGenerator<Item> {
   const [{ resolveSources }, { analyzeInOrder }, { analysisProgress }] = await Promise.all([
     import('./resolve-sources.js'),
@@ -70,7 +79,8 @@ async function* analyzeArguments(
     .flatMap((entry) => (entry.ok ? entry.sources : []))
     .map((source) =>
       calibration === undefined || source.kind === 'file' ? source : { ...source, calibration },
-    );
+    )
+    .map((source) => (procedure === undefined ? source : { ...source, procedure }));
   const progress = analysisProgress(sources);
   const results = analyzeInOrder(sources, progress.onShare);
   try {

@@ -5,6 +5,11 @@ import type { Source } from './source.js';
 
 /** A recording in SI units. @throws coded errors of the acquisition room for what cannot be read */
 export async function readSource(source: Source): Promise<TraceInput> {
+  const trace = await recordedTrace(source);
+  return source.procedure ? { ...trace, procedure: source.procedure } : trace;
+}
+
+async function recordedTrace(source: Source): Promise<TraceInput> {
   if (source.kind === 'file') return (await readTraceCsv(source.path)).trace;
   const logbook = openLogbook(source.logbook, { readOnly: true });
   try {

@@ -1,8 +1,10 @@
+import type { ProcedureName } from '../../analysis/index.js';
+
 /** A version of a rig's calibration, or its newest. */
 export type CalibrationVersion = number | 'latest';
 
 /** One recording to read: a CSV file, or a recording kept in a logbook. `label` is how outputs call it. */
-export type Source =
+export type Source = (
   | { readonly kind: 'file'; readonly label: string; readonly path: string }
   | {
       readonly kind: 'recording';
@@ -11,7 +13,11 @@ export type Source =
       readonly id: number;
       /** Its own where it is left out. */
       readonly calibration?: CalibrationVersion;
-    };
+    }
+) & {
+  /** How the shock was moved, where that is stated; otherwise as recorded. */
+  readonly procedure?: ProcedureName;
+};
 
 /** What a FILE argument names. */
 export type Argument =

@@ -31,6 +31,14 @@ describe('analyze --json', () => {
     expect(documents[0]!.friction.mean_N.value).toBeGreaterThan(documents[3]!.friction.mean_N.value);
   });
 
+  it('takes a stated procedure at its word, and none that does not exist', async () => {
+    const { stdout } = await runCli(['analyze', draggy[0]!, '--procedure', 'warm-up', '--json']);
+    expect(JSON.parse(stdout)).toMatchObject({ procedure: 'warm-up' });
+    const { status, stderr } = await runCli(['analyze', draggy[0]!, '--procedure', 'dance', '--json']);
+    expect(status).toBe(2);
+    expect(stderr).toContain('slow-sweep');
+  });
+
   it('lists exactly the estimates that are null as not identified', async () => {
     const { stdout } = await runCli(['analyze', draggy[0]!, '--json']);
     const document = JSON.parse(stdout) as Record<string, unknown>;
