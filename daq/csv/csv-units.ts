@@ -1,5 +1,7 @@
-/** Value in SI (or °C) = (value in the file − subtract) · multiply / divide. */
+/** Value in SI (or °C) = (value in the file · 10^tenTo − subtract) · multiply / divide. */
 export interface Conversion {
+  /** Taken in while the digits are read, so that 0.1 mm comes out as the number nearest to 0.0001 m. */
+  readonly tenTo?: number;
   readonly subtract?: number;
   readonly multiply?: number;
   readonly divide?: number;
@@ -17,38 +19,37 @@ export type Quantity =
   | 'run';
 
 const LENGTHS: Readonly<Record<string, Conversion>> = {
-  mm: { divide: 1e3 },
+  mm: { tenTo: -3 },
   m: {},
-  um: { divide: 1e6 },
-  cm: { divide: 100 },
+  um: { tenTo: -6 },
+  cm: { tenTo: -2 },
   in: { multiply: 0.0254 },
 };
 
 /**
- * Units a header may name, by quantity; the first of each is what we write. Powers of ten divide instead of
- * multiplying by a fraction, so that 0.1 mm comes out as the number nearest to 0.0001 m.
+ * Units a header may name, by quantity; the first of each is what we write.
  * Sources: pound, pound-force and inch are exact by the international yard and pound of 1959 (NIST SP 811, appendix B);
  * the kilogram-force by the standard acceleration 9.80665 m/s² (CGPM 1901).
  */
 const UNITS: Readonly<Record<Quantity, Readonly<Record<string, Conversion>>>> = {
-  time: { s: {}, ms: { divide: 1e3 }, us: { divide: 1e6 } },
+  time: { s: {}, ms: { tenTo: -3 }, us: { tenTo: -6 } },
   position: LENGTHS,
   force: {
     N: {},
-    mN: { divide: 1e3 },
-    kN: { multiply: 1e3 },
+    mN: { tenTo: -3 },
+    kN: { tenTo: 3 },
     lbf: { multiply: 4.4482216152605 },
-    gf: { multiply: 9.80665, divide: 1e3 },
+    gf: { tenTo: -3, multiply: 9.80665 },
     kgf: { multiply: 9.80665 },
   },
   temperature: { degC: {}, degF: { subtract: 32, multiply: 5, divide: 9 }, K: { subtract: 273.15 } },
   velocity: {
-    mm_per_s: { divide: 1e3 },
+    mm_per_s: { tenTo: -3 },
     m_per_s: {},
     in_per_s: { multiply: 0.0254 },
   },
   mass: {
-    g: { divide: 1e3 },
+    g: { tenTo: -3 },
     kg: {},
     lb: { multiply: 0.45359237 },
     oz: { multiply: 0.45359237, divide: 16 },

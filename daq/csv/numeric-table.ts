@@ -19,7 +19,9 @@ export interface WantedColumn {
 export interface NumericTable {
   /** Which wanted column stands at a place in the file, or -1; one entry for each cell of a row. */
   readonly wantedAt: Int32Array;
-  /** The row being filled, by wanted column, values as in the file; NaN is an empty cell. */
+  /** Power of ten that each wanted column's numbers are to be read with. */
+  readonly tenTo: Int32Array;
+  /** The row being filled, by wanted column, read with that power; NaN is an empty cell. */
   readonly row: Float64Array;
   /**
    * Takes the row, which has so many cells, and empties it.
@@ -43,6 +45,7 @@ export function numericTable(file: string, wanted: readonly WantedColumn[], cell
   for (const [column, { cell }] of wanted.entries()) wantedAt[cell] = column;
   const width = wanted.length;
   const row = new Float64Array(width).fill(Number.NaN);
+  const tenTo = Int32Array.from(wanted, ({ conversion }) => conversion.tenTo ?? 0);
   const isRequired = Uint8Array.from(wanted, ({ mayBeEmpty }) => Number(!mayBeEmpty));
   const isIncreasing = Uint8Array.from(wanted, ({ increases }) => Number(increases));
   let columns = wanted.map(() => new Float64Array(1024));
@@ -59,6 +62,9 @@ export function numericTable(file: string, wanted: readonly WantedColumn[], cell
     throw new DaqError(code, { where: file, line, ...place, found, wanted: wantedText });
   }
 
+  /** A value as the file has it, for messages. */
+  const inFile = (value: number, c: number) => Number((value / 10 ** tenTo[c]!).toPrecision(15));
+
   /** Why a row cannot be taken; called only when it cannot, or when it has nothing in it. */
   function refuseRow(line: number): void {
     if (row.every(Number.isNaN)) return;
@@ -66,7 +72,13 @@ export function numericTable(file: string, wanted: readonly WantedColumn[], cell
       if (!mayBeEmpty && Number.isNaN(row[c])) fail('csv-cell', line, c, 'an empty cell', 'a number');
       const before = rows > 0 ? columns[c]![rows - 1]! : -Infinity;
       if (increases && !(row[c]! > before))
-        fail('csv-time', line, c, `${row[c]} after ${before}`, 'an increase from row to row');
+        fail(
+          'csv-time',
+          line,
+          c,
+          `${inFile(row[c]!, c)} after ${inFile(before, c)}`,
+          'an increase from row to row',
+        );
     }
   }
 
@@ -81,6 +93,7 @@ export function numericTable(file: string, wanted: readonly WantedColumn[], cell
 
   return {
     wantedAt,
+    tenTo,
     row,
     endRow(line, found) {
       if (found !== cells)

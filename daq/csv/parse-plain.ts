@@ -1,3 +1,4 @@
+import { numberTimesTenTo } from './number-text.js';
 import type { NumericTable } from './numeric-table.js';
 
 const NEWLINE = 0x0a;
@@ -33,7 +34,7 @@ export function parsePlain(bytes: Uint8Array, start: number, delimiter: number, 
   if (start >= bytes.length) return;
   // With a newline at the very end no loop below needs to look for the end of the bytes.
   const text = bytes.at(-1) === NEWLINE ? bytes : withNewline(bytes);
-  const { wantedAt, row } = table;
+  const { wantedAt, tenTo, row } = table;
   const cells = wantedAt.length;
   const otherMark = delimiter === COMMA ? POINT : COMMA;
   let decimalMark = 0;
@@ -82,8 +83,9 @@ export function parsePlain(bytes: Uint8Array, start: number, delimiter: number, 
       if (digits > 0 && (byte === delimiter || byte === NEWLINE)) {
         let value: number;
         if (at - cellStart > LONGEST_CELL) table.failCell(line, column, cellText(text, cellStart, at));
+        power += tenTo[column]!;
         if (digits > EXACT_DIGITS || power > 22 || power < -22)
-          value = Math.abs(Number(cellText(text, cellStart, at).replace(',', '.')));
+          value = Math.abs(numberTimesTenTo(cellText(text, cellStart, at), tenTo[column]!));
         else value = power < 0 ? mantissa / TEN_TO[-power]! : mantissa * TEN_TO[power]!;
         if (value === Infinity) table.failCell(line, column, cellText(text, cellStart, at));
         row[column] = isNegative ? -value : value;
@@ -124,5 +126,8 @@ function withNewline(bytes: Uint8Array): Uint8Array {
 
 /** A cell as text, cut where it is far longer than any number: there are no strings of a gigabyte. */
 function cellText(text: Uint8Array, start: number, end: number): string {
-  return new TextDecoder().decode(text.subarray(start, Math.min(end, start + LONGEST_CELL))).trim();
+  const length = Math.min(end - start, LONGEST_CELL);
+  return Buffer.from(text.buffer, text.byteOffset + start, length)
+    .toString('utf8')
+    .trim();
 }

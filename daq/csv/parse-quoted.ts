@@ -1,6 +1,7 @@
 import { CsvError, parse } from 'csv-parse';
 import { DaqError } from '../daq-error.js';
 import type { FileSource } from '../files/read-source.js';
+import { numberTimesTenTo } from './number-text.js';
 import type { NumericTable } from './numeric-table.js';
 
 /** Far more than a row of numbers and notes takes. */
@@ -39,7 +40,7 @@ export async function parseQuoted(
         const text = raw.trim();
         if (column < 0 || text === '') continue;
         const mark = /[.,]/.exec(text)?.[0] ?? decimalMark;
-        const value = Number(text.replace(',', '.'));
+        const value = numberTimesTenTo(text, table.tenTo[column]!);
         if (!NUMBER.test(text) || !Number.isFinite(value) || (decimalMark !== '' && mark !== decimalMark))
           table.failCell(info.lines, column, text);
         decimalMark = mark;

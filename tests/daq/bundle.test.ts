@@ -251,10 +251,8 @@ describe('a recording written as CSV', () => {
     const back = (await readTraceCsv(path)).trace;
     expect(back.force.time_s).toEqual(trace.force.time_s);
     expect(back.position.time_s).toEqual(trace.position.time_s);
-    for (const [i, force_N] of trace.force.force_N.entries())
-      expect(back.force.force_N[i]).toBeCloseTo(force_N, 11);
-    for (const [i, m] of trace.position.position_m.entries())
-      expect(back.position.position_m[i]).toBeCloseTo(m, 14);
+    for (const [i, force_N] of trace.force.force_N.entries()) expect(back.force.force_N[i]).toBe(force_N);
+    for (const [i, m] of trace.position.position_m.entries()) expect(back.position.position_m[i]).toBe(m);
     await expect(writeTraceCsv(path, trace)).rejects.toMatchObject({ code: 'file-exists' });
     await expect(writeTraceCsv(join(folder, 'no/run.csv'), trace)).rejects.toMatchObject({
       code: 'file-unwritable',
@@ -276,16 +274,13 @@ describe('a recording written as CSV', () => {
   });
 
   it('never prints one instant twice, though the channels differ in the last digits', () => {
-    const [, ...rows] = [
-      ...traceCsv({
-        force: { time_s: Float64Array.of(1.395026), force_N: Float64Array.of(1) },
-        position: { time_s: Float64Array.of(1.3950260000000003), position_m: Float64Array.of(0.01) },
-      }),
-    ]
-      .join('')
-      .trim()
-      .split('\n');
-    expect(rows).toEqual(['1.395026,10,1']);
+    const trace = {
+      force: { time_s: Float64Array.of(1.395026), force_N: Float64Array.of(1) },
+      position: { time_s: Float64Array.of(1.3950260000000003), position_m: Float64Array.of(0.01) },
+    };
+    const rows = (digits?: number) => [...traceCsv(trace, digits)].join('').trim().split('\n').slice(1);
+    expect(rows(12)).toEqual(['1.395026,10,1']);
+    expect(rows()).toEqual(['1.395026,,1', '1.3950260000000003,10,']);
   });
 
   it('is imported with every float64 as the file had it', async () => {

@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { readTargetCsv } from '../../daq/csv/target-csv.js';
 import { readTraceCsv } from '../../daq/csv/trace-csv.js';
+import { traceCsv } from '../../daq/csv/write-trace-csv.js';
 import { DaqError } from '../../daq/daq-error.js';
 
 const file = (text: string | Uint8Array) => ({
@@ -240,6 +241,38 @@ describe('a target as CSV', () => {
     );
     await expect(readTargetCsv(file('velocity_mm_per_s,force_N\n1,\n'))).rejects.toThrow(
       /line 2, column force_N/,
+    );
+  });
+});
+
+describe('a recording written as CSV', () => {
+  const distinct = (from: number, to: number) =>
+    fc
+      .uniqueArray(fc.double({ min: from, max: to, noNaN: true }), { minLength: 1, maxLength: 20 })
+      .map((times) => Float64Array.from(times.map((time) => time + 0)).toSorted());
+
+  it('reads back bit for bit, also on the seconds of an epoch and at the ends of what a float holds', async () => {
+    const number = fc.double({ noNaN: true, noDefaultInfinity: true });
+    await fc.assert(
+      fc.asyncProperty(
+        distinct(1.7e9, 1.8e9),
+        fc.infiniteStream(number),
+        fc.infiniteStream(fc.double({ min: -0.2, max: 0.2, noNaN: true })),
+        async (times, forces, positions) => {
+          const force_N = times.map(() => forces.next().value! + 0);
+          const position_m = times.map(() => positions.next().value! + 0);
+          const trace = {
+            force: { time_s: times, force_N },
+            position: { time_s: times, position_m },
+          };
+          const bytes = Buffer.from([...traceCsv(trace)].join(''));
+          const { trace: back } = await readTraceCsv({ name: 'run.csv', bytes });
+          expect(back.force.time_s).toEqual(times);
+          expect(back.force.force_N).toEqual(force_N);
+          expect(back.position.position_m).toEqual(position_m);
+        },
+      ),
+      { seed: 6, numRuns: 300 },
     );
   });
 });

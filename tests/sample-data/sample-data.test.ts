@@ -29,7 +29,7 @@ function recordingCsv(build: SimulatedBuildName, mountNumber: number): string {
     position: { time_s: position.time_s, position_m: position.measured.map((value) => round(value, 1e8)) },
     temperature,
   };
-  return [...traceCsv(trace)].join('');
+  return [...traceCsv(trace, 12)].join('');
 }
 
 const round = (value: number, perUnit: number) => Math.round(value * perUnit) / perUnit;
