@@ -94,7 +94,7 @@ export function identify(
       ...polished,
       kernel,
       kernelChosen: trace.rig.kernel === null,
-      kernelLag_s: lagSpread(candidates),
+      kernelLag_s: lagSpread(candidates, kernel),
     }
   );
 }
@@ -146,20 +146,29 @@ function strideOver({ blocks, grid, time_s }: FitProblem): number {
  * noise, which alone lowers the residual a little (up to 12 % on simulated fast converters, where a real sinc³ at
  * 80 samples/s lowers it by a third or more).
  */
-const plausible = 1.18;
-
 function likeliest(candidates: readonly Candidate[]): Candidate | null {
   let best: Candidate | null = null;
   for (const one of candidates) if (!best || one.fit.rss < best.fit.rss) best = one;
   const plain = candidates.find(({ kernel }) => kernel === 'none');
-  return best && plain && plain.fit.rss < plausible * best.fit.rss ? plain : best;
+  return best && plain && plain.fit.rss < 1.18 * best.fit.rss ? plain : best;
 }
 
-/** Lags of all plausible kernels as a rectangular distribution, JCGM 100:2008, 4.3.7. */
-function lagSpread(candidates: readonly Candidate[]): number {
-  const least = Math.min(...candidates.map(({ fit }) => fit.rss));
+/** Plain sampling within this of the least residual may yet be what the converter does. */
+const conceivable = 1.4;
+
+/**
+ * Lags of the chosen kernel, of the one with the least residual and of plain sampling where it is conceivable, as a
+ * rectangular distribution, JCGM 100:2008, 4.3.7: what one kernel takes for its own delay another leaves to the lag.
+ */
+function lagSpread(candidates: readonly Candidate[], chosen: KernelName): number {
+  const least = candidates.reduce((a, b) => (b.fit.rss < a.fit.rss ? b : a));
   const lags_s = candidates
-    .filter(({ fit }) => fit.rss < plausible * least)
+    .filter(
+      (one) =>
+        one === least ||
+        one.kernel === chosen ||
+        (one.kernel === 'none' && one.fit.rss < conceivable * least.fit.rss),
+    )
     .map(({ fit }) => fit.shape.lag_s);
   return (Math.max(...lags_s) - Math.min(...lags_s)) / 2 / Math.sqrt(3);
 }

@@ -1,4 +1,5 @@
 import type { Benchmark } from './benchmark.js';
+import * as coverage from './coverage.js';
 import * as growth from './growth.js';
 import * as manyFiles from './many-files.js';
 import * as parsing from './parsing.js';
@@ -6,4 +7,4 @@ import * as scipy from './scipy.js';
 import * as tenMillion from './ten-million.js';
 
 /** All benchmarks, in the order in which they run. A new one is a module with `name`, `what` and `run`, and a line here. */
-export const benchmarks: readonly Benchmark[] = [parsing, growth, scipy, manyFiles, tenMillion];
+export const benchmarks: readonly Benchmark[] = [parsing, growth, scipy, manyFiles, coverage, tenMillion];
