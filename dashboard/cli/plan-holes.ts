@@ -137,7 +137,7 @@ async function planHoles(options: PlanHolesOptions): Promise<void> {
   process.stdout.write(warningsReport(analyses!));
   if (answer.advice === 'drill')
     sayNext(
-      `dashpot-bench match DRILLED-RECORDING --target ${argument(want)} --tolerance 5%`,
+      `dashpot-bench match DRILLED.csv --target ${argument(want)}`,
       'says whether the drilled piston meets the target',
     );
   else

@@ -124,7 +124,7 @@ async function planOil(options: PlanOilOptions): Promise<void> {
     );
   else
     sayNext(
-      `dashpot-bench match NEW-RECORDING --target ${argument(want)}${restore ? ' --total' : ''} --tolerance 5%`,
+      `dashpot-bench match NEW.csv --target ${argument(want)}${restore ? ' --total' : ''}`,
       'says whether the build with the new oil meets the target',
     );
 }

@@ -1,7 +1,7 @@
 import { z } from 'zod';
 
 /** The machine-readable output as it is promised to other programs; further keys may stand beside these. */
-const estimate = z
+export const estimate = z
   .looseObject({ value: z.number(), standardError: z.number(), low95: z.number(), high95: z.number() })
   .refine((e) => e.low95 <= e.value && e.value <= e.high95, 'an interval holds its value');
 const orNull = estimate.nullable();
