@@ -1,5 +1,6 @@
 /** What travels between the server and the page: the shapes of the JSON. Types only; the page imports nothing else from here. */
 import type { AnalysisRefusal, Comparison, CurvePoint, RecordingAnalysis } from '../../analysis/index.js';
+import type { HoleAnswer, MatchAnswer, OilAnswer, OilDocument, PistonEntry } from '../answers/index.js';
 
 /** Every answer that is not a success. */
 export interface ApiError {
@@ -78,6 +79,46 @@ export interface CompareBody {
   readonly before: { readonly buildId: number; readonly recordingIds: readonly number[] };
   readonly after: { readonly buildId: number; readonly recordingIds: readonly number[] };
   readonly comparison: Comparison;
+}
+
+/** The two builds of a question, with the recordings that were used. */
+export interface AskedPair {
+  readonly have: { readonly buildId: number; readonly recordingIds: readonly number[] };
+  readonly target: { readonly buildId: number; readonly recordingIds: readonly number[] };
+}
+
+/** Both builds as they are now, of the kind that the answer is about. */
+export interface PairCurves {
+  readonly have: readonly CurvePoint[];
+  readonly target: readonly CurvePoint[];
+}
+
+/** Whether a build meets a target. */
+export interface MatchBody extends AskedPair {
+  /** Of the target's force, allowed either way. */
+  readonly percent: number;
+  readonly answer: MatchAnswer;
+}
+
+/** Which oil brings a build to a target. */
+export interface OilBody extends AskedPair {
+  readonly percent: number;
+  readonly curves: PairCurves;
+  readonly answer: OilAnswer;
+}
+
+/** Which drill brings a build to a target. */
+export interface HolesBody extends AskedPair {
+  readonly percent: number;
+  readonly curves: PairCurves;
+  readonly answer: HoleAnswer;
+}
+
+/** What the owner has to build with. */
+export interface ShelfBody {
+  readonly oils: readonly OilDocument[];
+  readonly pistons: readonly PistonEntry[];
+  readonly drills_mm: readonly number[];
 }
 
 export interface ApiPort {

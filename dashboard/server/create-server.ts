@@ -13,6 +13,7 @@ import { practiceRig } from './practice-rig.js';
 import { recordingSession } from './recording-session.js';
 import { liveRoute } from './routes/live.js';
 import { logbookRoutes } from './routes/logbook.js';
+import { nextStepRoutes } from './routes/next-step.js';
 import { recordingRoutes } from './routes/recordings.js';
 import { tableRoutes } from './routes/tables.js';
 import { securityHeaders } from './security-headers.js';
@@ -95,6 +96,7 @@ export function createServer(options: ServerOptions): FastifyInstance {
     recordingRoutes(scope, { logbook, hub, session, sitting });
     liveRoute(scope, hub, session.state);
     tableRoutes(scope, logbook, cache);
+    nextStepRoutes(scope, logbook, cache);
     if (options.pageFolder !== false) await servePage(scope, options.pageFolder);
   });
   return server;

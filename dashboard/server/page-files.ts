@@ -12,7 +12,7 @@ export function builtPageFolder(): string {
   return fileURLToPath(new URL('../../dist/dashboard/web', import.meta.url));
 }
 
-const places = ['/', '/bench', '/builds', '/together'];
+const places = ['/', '/bench', '/builds', '/together', '/next'];
 
 /**
  * Serves the built page: its hashed files for ever, the page itself never from a cache, at the address of

@@ -6,24 +6,31 @@ import { requestError } from './errors.js';
 export function useZodSchemas(server: FastifyInstance): void {
   server.setValidatorCompiler(({ schema, httpPart }) => (data) => {
     const parsed = (schema as z.ZodType).safeParse(data ?? {});
-    return parsed.success ? { value: parsed.data } : { error: badPart(parsed.error, httpPart ?? 'request') };
+    return parsed.success
+      ? { value: parsed.data }
+      : { error: badPart(parsed.error, data, httpPart ?? 'request') };
   });
   server.setSerializerCompiler(() => (body) => JSON.stringify(body));
 }
 
-function badPart(error: z.ZodError, part: string): Error {
+function badPart(error: z.ZodError, data: unknown, part: string): Error {
   const issue = error.issues[0]!;
   const where = [part === 'querystring' ? 'query' : part, ...issue.path].map(String).join('.');
   return requestError(400, {
     code: 'bad-request',
-    found: describeInput(issue),
+    found: describeInput(issue.path, data),
     wanted: issue.message,
     where,
   });
 }
 
-function describeInput(issue: z.core.$ZodIssue): string {
-  return issue.input === undefined ? 'nothing, or something else' : JSON.stringify(issue.input).slice(0, 80);
+/** What stood at a place of the request, as it came. */
+function describeInput(path: readonly PropertyKey[], data: unknown): string {
+  const input = path.reduce<unknown>(
+    (value, key) => (value as Record<PropertyKey, unknown> | undefined)?.[key],
+    data,
+  );
+  return input === undefined ? 'nothing' : JSON.stringify(input).slice(0, 80);
 }
 
 /** An id of the logbook as it stands in a path or a query. */
