@@ -114,6 +114,8 @@ export const bundleShape = z.object(
       simulated: z.boolean(),
       seed: z.int().nullable(),
       source: text.nullable(),
+      /** When the recording began of which this is a further segment. */
+      continuesStartedAt: time.exactOptional(),
       /** What somebody read off a thermometer, where there was no sensor. */
       manualTemperature_degC: number.exactOptional(),
     }),

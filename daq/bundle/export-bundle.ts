@@ -5,7 +5,7 @@ import { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import { DaqError } from '../daq-error.js';
 import { unwritable } from '../files/unwritable.js';
-import type { RecordingId } from '../logbook/entities.js';
+import type { RecordingId, StoredChannel } from '../logbook/entities.js';
 import type { Logbook } from '../logbook/open-logbook.js';
 import { BUNDLE_FORMAT, BUNDLE_VERSION, DESCRIPTION_FILE } from './bundle-format.js';
 import { channelCsv } from './channel-csv.js';
@@ -16,8 +16,8 @@ import { channelCsv } from './channel-csv.js';
  * @throws DaqError 'unknown-name', 'wrong-state' while it is being recorded, 'file-exists', 'file-unwritable'
  */
 export async function exportBundle(logbook: Logbook, id: RecordingId, folder: string): Promise<void> {
-  const description = describe(logbook, id);
   const channels = logbook.readChannels(id);
+  const description = describeRecording(logbook, id, channels);
   let isOurs = false;
   try {
     await mkdir(folder);
@@ -34,8 +34,19 @@ export async function exportBundle(logbook: Logbook, id: RecordingId, folder: st
   }
 }
 
-function describe(logbook: Logbook, id: RecordingId) {
-  const { recording, calibration } = logbook.readRecording(id);
+/**
+ * All that is known of a recording besides its samples, as a bundle holds it.
+ * @param channels its samples, read already
+ * @throws DaqError 'unknown-name', 'wrong-state' while it is being recorded
+ */
+export function describeRecording(logbook: Logbook, id: RecordingId, channels: readonly StoredChannel[]) {
+  const recording = logbook.findRecording(id);
+  if (!recording)
+    throw new DaqError('unknown-name', {
+      where: `recording ${id}`,
+      found: 'no such recording',
+      wanted: 'one of this logbook',
+    });
   const { startedAt, remount, state, stateReason, procedure, identity, statistics, simulated, seed, source } =
     recording;
   if (state === 'recording')
@@ -44,6 +55,8 @@ function describe(logbook: Logbook, id: RecordingId) {
       found: 'a recording that is being recorded',
       wanted: 'one that has ended',
     });
+  const calibration = logbook.findCalibration(recording.calibrationId)!;
+  const continued = recording.continues === null ? null : logbook.findRecording(recording.continues)!;
   const readOff_degC = logbook.manualTemperature_degC(id);
   const build = logbook.listBuilds().find((other) => other.id === recording.buildId)!;
   const shock = logbook.findShock(recording.shockName)!;
@@ -68,6 +81,7 @@ function describe(logbook: Logbook, id: RecordingId) {
       simulated,
       seed,
       source,
+      ...(continued && { continuesStartedAt: continued.startedAt }),
       ...(readOff_degC !== null && { manualTemperature_degC: readOff_degC }),
     },
     calibration: calibration.rigId && {
@@ -75,7 +89,7 @@ function describe(logbook: Logbook, id: RecordingId) {
       createdAt: calibration.createdAt,
       calibration: calibration.calibration,
     },
-    channels: logbook.readChannels(id).map((channel) => ({
+    channels: channels.map((channel) => ({
       kind: channel.kind,
       unit: channel.unit,
       samples: 'counts' in channel ? channel.counts.length : channel.values.length,

@@ -40,7 +40,8 @@ export async function readBundle(folder: string): Promise<Bundle> {
  */
 export function importBundle(logbook: Logbook, { folder, description, channels }: Bundle): RecordingId {
   return logbook.inOneGo(() => {
-    const { state, stateReason, statistics, manualTemperature_degC, ...recording } = description.recording;
+    const { state, stateReason, statistics, manualTemperature_degC, continuesStartedAt, ...recording } =
+      description.recording;
     const buildId = buildOf(logbook, description);
     refuseTwice(logbook, buildId, recording, folder);
     const rigId = recording.identity && logbook.rigNamed(recording.identity.rigName);
@@ -50,6 +51,9 @@ export function importBundle(logbook: Logbook, { folder, description, channels }
       rigId,
       calibrationId: calibrationOf(logbook, rigId, description),
       source: recording.source ?? basename(resolve(folder)),
+      continues:
+        logbook.listRecordings({ buildId }).find(({ startedAt }) => startedAt === continuesStartedAt)?.id ??
+        null,
     });
     logbook.appendBlocks(id, channels);
     if (manualTemperature_degC !== undefined) logbook.enterTemperature(id, manualTemperature_degC);

@@ -10,17 +10,18 @@ const BUSY_TIMEOUT_MS = 5000;
 
 /**
  * Opens a logbook's database, making or migrating it when it is to be written.
- * @throws DaqError 'logbook-missing', 'logbook-foreign', 'logbook-newer', 'logbook-unwritable', 'logbook-busy';
- *   in every one of these cases the file is as it was
+ * @param olderToo reads also what an older version of this program wrote, as a file of tables
+ * @throws DaqError 'logbook-missing', 'logbook-foreign', 'logbook-newer', 'logbook-unwritable', 'logbook-busy',
+ *   'logbook-damaged'; in every one of these cases the file is as it was
  */
-export function openDatabase(path: string, readOnly: boolean): Connection {
+export function openDatabase(path: string, readOnly: boolean, olderToo = false): Connection {
   if (readOnly && !existsSync(path))
     throw new DaqError('logbook-missing', { where: path, found: 'no such file', wanted: 'a logbook' });
   const connection = inWords(path, () => (readOnly ? connectToRead(path) : connectToWrite(path)));
   try {
     return inWords(path, () => {
       connection.pragma('foreign_keys = ON');
-      refuseForeignOrNewer(connection, path, readOnly);
+      refuseForeignOrNewer(connection, path, readOnly, olderToo);
       if (!readOnly) prepareToWrite(connection);
       return connection;
     });
@@ -63,7 +64,12 @@ function connectToCopy(path: string): Connection {
   return new Database(bytes, { readonly: true });
 }
 
-function refuseForeignOrNewer(connection: Connection, path: string, readOnly: boolean): void {
+function refuseForeignOrNewer(
+  connection: Connection,
+  path: string,
+  readOnly: boolean,
+  olderToo: boolean,
+): void {
   const version = connection.pragma('user_version', { simple: true }) as number;
   const application = connection.pragma('application_id', { simple: true });
   const tables = connection.prepare('SELECT count(*) FROM sqlite_schema').pluck().get();
@@ -75,7 +81,7 @@ function refuseForeignOrNewer(connection: Connection, path: string, readOnly: bo
       found: `a logbook of schema ${version}, written by a newer version of this program`,
       wanted: `schema ${SCHEMA_VERSION} or older; update the program, nothing was changed`,
     });
-  if (readOnly && version < SCHEMA_VERSION)
+  if (readOnly && version < SCHEMA_VERSION && !olderToo)
     throw new DaqError('logbook-unwritable', {
       where: path,
       found: `a logbook of schema ${version}, opened for reading only`,
@@ -97,7 +103,8 @@ function prepareToWrite(connection: Connection): void {
   migrate.exclusive();
 }
 
-function inWords<T>(path: string, run: () => T): T {
+/** Runs `run`; what SQLite or the system throws becomes a DaqError of this logbook. */
+export function inWords<T>(path: string, run: () => T): T {
   try {
     return run();
   } catch (error) {

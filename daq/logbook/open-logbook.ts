@@ -9,7 +9,7 @@ import type {
   RecordingReading,
 } from './entities.js';
 import { manualTemperatures } from './manual-temperatures.js';
-import { inOneGo, openDatabase } from './open-database.js';
+import { type Connection, inOneGo, openDatabase } from './open-database.js';
 import { thisProcess } from './recording-owner.js';
 import { recordings } from './recordings.js';
 import { resultsAndChecks } from './results-and-checks.js';
@@ -25,6 +25,8 @@ export interface LogbookOptions {
   readonly readOnly?: boolean;
   /** Time of day as UTC ISO 8601; for logbooks that must come out the same byte for byte. */
   readonly now?: () => string;
+  /** Most bytes the file may grow to; writing past them fails as on a full disk. */
+  readonly most_bytes?: number;
   /** Who records, for telling later whether that process still lives. */
   readonly owner?: string;
 }
@@ -43,6 +45,7 @@ export function openLogbook(path: string, options: LogbookOptions = {}) {
   const readOnly = options.readOnly ?? false;
   const now = options.now ?? (() => new Date().toISOString());
   const connection = openDatabase(path, readOnly);
+  if (options.most_bytes !== undefined) limitTo(connection, options.most_bytes);
   const recordingPart = recordings(connection, now, options.owner ?? thisProcess());
   const calibrationPart = rigsAndCalibrations(connection, now);
   const blockPart = blocks(connection);
@@ -99,6 +102,11 @@ export function openLogbook(path: string, options: LogbookOptions = {}) {
       return { recording, calibration, trace: { ...trace, procedure }, trust };
     },
   };
+}
+
+function limitTo(connection: Connection, most_bytes: number): void {
+  const pageSize_bytes = connection.pragma('page_size', { simple: true }) as number;
+  connection.pragma(`max_page_count = ${Math.floor(most_bytes / pageSize_bytes)}`);
 }
 
 function unknown(found: string, wanted: string, where: string): DaqError {

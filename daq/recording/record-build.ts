@@ -150,12 +150,17 @@ export async function recordBuild(options: RecordBuildOptions): Promise<Recordin
   const state = failure || cutShort ? 'interrupted' : 'complete';
   const reason = failure?.message ?? (cutShort ? 'stopped before its end' : '');
   const isEmpty = Object.values(captured.samples).every((count) => count === 0);
-  logbook.finishRecording(recordingId, {
-    state: isEmpty ? 'discarded' : state,
-    reason,
-    procedure: { ...procedure, happened, events: captured.events },
-    statistics,
-  });
+  try {
+    logbook.finishRecording(recordingId, {
+      state: isEmpty ? 'discarded' : state,
+      reason,
+      procedure: { ...procedure, happened, events: captured.events },
+      statistics,
+    });
+  } catch (error) {
+    // Where not even the end can be entered, the next program enters it: what was captured is there all the same.
+    throw failure ?? inWords(error, logbook.path);
+  }
   if (failure && (isEmpty || !(failure instanceof DaqError))) throw failure;
   return { recordingId, state, reason, failure, elapsed_s, samples: captured.samples, statistics };
 }

@@ -1,9 +1,10 @@
 import { existsSync } from 'node:fs';
-import { mkdir } from 'node:fs/promises';
-import { join } from 'node:path';
+import { mkdir, writeFile } from 'node:fs/promises';
+import { basename, join } from 'node:path';
 import { type Command, Option } from 'commander';
-import type { Logbook, Recording } from '../../daq/index.js';
-import { badInput } from './failure.js';
+import type { ExportedRecording, Logbook, Recording, RecordingId } from '../../daq/index.js';
+import { count } from '../wording/index.js';
+import { badInput, exitStatus } from './failure.js';
 import { settingsOf } from './settings.js';
 import { parseArgument } from './source.js';
 import { argument, say, sayNext, writeDocument } from './terminal.js';
@@ -11,6 +12,7 @@ import { argument, say, sayNext, writeDocument } from './terminal.js';
 interface ExportOptions {
   readonly to: string;
   readonly format: 'csv' | 'bundle';
+  readonly all?: boolean;
   readonly json?: boolean;
   readonly logbook: string;
 }
@@ -20,10 +22,17 @@ export function addExport(program: Command): void {
     .command('export')
     .description('Write recordings of the logbook to files; nothing is ever overwritten')
     .addHelpText('after', `\nExample: dashpot-bench export 'build:new seal' --format bundle --to archive`)
-    .argument('<recording...>', 'recording:ID or build:NAME')
+    .argument('[recording...]', 'recording:ID or build:NAME')
+    .option(
+      '--all',
+      'the whole logbook, as a bundle of each recording and an index; --to must be a new folder',
+    )
     .option('--to <folder>', 'where the files go; - writes the CSV of one recording to standard output', '.')
     .addOption(
-      new Option('--format <format>', 'csv for a spreadsheet, bundle for the exact recording')
+      new Option(
+        '--format <format>',
+        'csv for a spreadsheet, with what is known of it as JSON beside it; bundle for the exact recording',
+      )
         .choices(['csv', 'bundle'])
         .default('csv'),
     )
@@ -36,8 +45,17 @@ export function addExport(program: Command): void {
 async function exportRecordings(names: readonly string[], options: ExportOptions): Promise<void> {
   const daq = await import('../../daq/index.js');
   const { namedRecordings } = await import('./resolve-sources.js');
+  if (options.all ? names.length > 0 || options.to === '.' : names.length === 0)
+    throw badInput(
+      options.all ? '--all with names, or without a new folder' : 'no recording',
+      'recording:ID or build:NAME, or --all --to FOLDER',
+    );
   const logbook = daq.openLogbook(options.logbook, { readOnly: true });
   try {
+    if (options.all) {
+      reportAll(await daq.exportLogbook(logbook, options.to), options);
+      return;
+    }
     const recordings = names.flatMap((name) => {
       const named = parseArgument(name);
       if (named.kind === 'file') throw badInput(`'${name}'`, 'recording:ID or build:NAME of the logbook');
@@ -48,17 +66,45 @@ async function exportRecordings(names: readonly string[], options: ExportOptions
       return;
     }
     const targets = recordings.map(({ id }) => ({ id, path: targetPath(id, options) }));
-    const taken = targets.find(({ path }) => existsSync(path));
+    const taken = targets.find(({ path }) => existsSync(path) || existsSync(path.replace(/\.csv$/, '.json')));
     if (taken)
       throw badInput('it is there already', 'a folder without it; nothing is overwritten', taken.path);
     await mkdir(options.to, { recursive: true });
     for (const { id, path } of targets)
       if (options.format === 'bundle') await daq.exportBundle(logbook, id, path);
-      else await daq.writeTraceCsv(path, logbook.readRecording(id).trace);
+      else {
+        await daq.writeTraceCsv(path, logbook.readRecording(id).trace);
+        await writeProvenance(logbook, id, path, daq);
+      }
     report(targets, options);
   } finally {
     logbook.close();
   }
+}
+
+/** What is known of a recording, beside its CSV: units, rig, calibration, procedure. */
+async function writeProvenance(
+  logbook: Logbook,
+  id: RecordingId,
+  csv: string,
+  { describeRecording }: typeof import('../../daq/index.js'),
+): Promise<void> {
+  const columns = { time_s: 's', displacement_mm: 'mm', force_N: 'N', temperature_degC: '°C' };
+  const known = describeRecording(logbook, id, logbook.readChannels(id));
+  const file = { file: basename(csv), columns, ...known, format: 'dashpot-bench description of a CSV' };
+  await writeFile(csv.replace(/\.csv$/, '.json'), `${JSON.stringify(file, null, 2)}\n`, { flag: 'wx' });
+}
+
+function reportAll(exported: readonly ExportedRecording[], { to, json }: ExportOptions): void {
+  const lost = exported.filter(({ folder }) => folder === null);
+  if (lost.length > 0) process.exitCode = exitStatus.answerIsNo;
+  if (json) {
+    writeDocument({ folder: to, recordings: exported });
+    return;
+  }
+  say(`${to} holds ${count(exported.length - lost.length, 'recording')} and an index, logbook.json.`);
+  for (const { recordingId, reason } of lost) say(`recording:${recordingId} is not in it: ${reason}`);
+  sayNext('dashpot-bench backup FILE', 'copies the logbook itself, with all that only this program can read');
 }
 
 function targetPath(id: number, { to, format }: ExportOptions): string {

@@ -75,6 +75,34 @@ describe('import', () => {
   });
 });
 
+describe('the whole logbook', () => {
+  it('is exported with an index, backed up and restored, and nothing is overwritten', async () => {
+    const folder = at('everything');
+    const all = await runCli(['export', '--all', '--to', folder, ...logbook, '--json']);
+    expect(all).toMatchObject({ status: 0, stderr: '' });
+    const { recordings } = JSON.parse(all.stdout);
+    const index = JSON.parse(readFileSync(join(folder, 'logbook.json'), 'utf8'));
+    expect(index.recordings.map(({ id }: { id: number }) => id)).toEqual(
+      recordings.map(({ recordingId }: { recordingId: number }) => recordingId),
+    );
+    expect(existsSync(join(folder, index.recordings[0].folder, 'recording.json'))).toBe(true);
+    expect((await runCli(['export', '--all', '--to', folder, ...logbook])).status).toBe(2);
+    expect((await runCli(['export', '--all', ...logbook])).stderr).toMatch(/wanted .*--all --to FOLDER/);
+
+    const copy = at('copy.sqlite');
+    expect((await runCli(['backup', copy, ...logbook])).stdout).toMatch(/all of them read through/);
+    expect((await runCli(['backup', copy, ...logbook])).status).toBe(2);
+    const target = at('restored.sqlite');
+    expect((await runCli(['restore', copy, '--logbook', target])).status).toBe(0);
+    const former = JSON.parse((await runCli(['restore', copy, '--logbook', target, '--json'])).stdout).former;
+    expect(existsSync(former)).toBe(true);
+    const [before, after] = await Promise.all(
+      [logbook, ['--logbook', target]].map((book) => runCli(['export', 'recording:1', '--to', '-', ...book])),
+    );
+    expect(after!.stdout).toBe(before!.stdout);
+  });
+});
+
 describe('export', () => {
   it('round-trips a recording exactly through a bundle', async () => {
     const [first, second] = [at('first'), at('second')];
@@ -97,6 +125,11 @@ describe('export', () => {
     expect((await runCli(['export', 'build:old seal', ...to, ...logbook])).status).toBe(0);
     const piped = await runCli(['export', 'recording:2', '--to', '-', ...logbook]);
     expect(piped.stdout).toBe(readFileSync(at('csv/recording-2.csv'), 'utf8'));
+    expect(JSON.parse(readFileSync(at('csv/recording-2.json'), 'utf8'))).toMatchObject({
+      file: 'recording-2.csv',
+      columns: { displacement_mm: 'mm' },
+      build: { name: 'old seal' },
+    });
     const again = await runCli(['export', 'recording:2', ...to, ...logbook]);
     expect(again).toMatchObject({ status: 2, stdout: '' });
     expect(again.stderr).toContain('recording-2.csv');
