@@ -2,6 +2,7 @@
 import { homedir } from 'node:os';
 import { Command, CommanderError } from 'commander';
 import { addAnalyze } from './analyze.js';
+import { addBackup, addRestore } from './backup.js';
 import { addCalibrate } from './calibrate.js';
 import { addCheck } from './check.js';
 import { addCompare } from './compare.js';
@@ -59,6 +60,8 @@ function commandLine(): Command {
     addShelf,
     addSummary,
     addExport,
+    addBackup,
+    addRestore,
   ])
     add(program);
   return program;
