@@ -1,7 +1,7 @@
 import { type DeviceFrame, decodeDeviceLine, type SkipReason } from '../../firmware-protocol/index.js';
 import type { OpenPort } from '../ports/open-port.js';
-import { readLines } from './line-source.js';
 import type { LinkStatistics } from './link-statistics.js';
+import { readProtocolLines } from './protocol-lines.js';
 import { sequenceAccount } from './sequence-account.js';
 
 export type FrameListener = (frame: DeviceFrame) => void;
@@ -30,8 +30,8 @@ export function frameIntake(port: OpenPort): FrameIntake {
   let textLines = 0;
   let flooded_atStart = 0;
 
-  const lines = readLines(port, (line) => {
-    const frame = decodeDeviceLine(line);
+  const lines = readProtocolLines(port, (bytes, start, end) => {
+    const frame = decodeDeviceLine(bytes, start, end);
     if (frame.type === 'skipped') {
       // Empty lines are harmless: banners begin with one.
       if (frame.reason === 'no-checksum') textLines++;
@@ -41,7 +41,7 @@ export function frameIntake(port: OpenPort): FrameIntake {
     // The device's counter starts with its clock; the boot line is its first, number 0 or soon after.
     if (frame.type === 'event' && frame.event === 'boot') sequence.restart();
     decoded++;
-    if (sequence.accept(frame.sequence, lastFourBytes(line)) === 'duplicate') return;
+    if (sequence.accept(frame.sequence, lastFourBytes(bytes, end)) === 'duplicate') return;
     for (const listener of listeners) listener(frame);
   });
 
@@ -70,7 +70,6 @@ export function frameIntake(port: OpenPort): FrameIntake {
 }
 
 /** The checksum as its digits stand in the line, as one number. */
-function lastFourBytes(line: Uint8Array): number {
-  const end = line.length;
-  return ((line[end - 4]! << 24) | (line[end - 3]! << 16) | (line[end - 2]! << 8) | line[end - 1]!) >>> 0;
+function lastFourBytes(bytes: Uint8Array, end: number): number {
+  return ((bytes[end - 4]! << 24) | (bytes[end - 3]! << 16) | (bytes[end - 2]! << 8) | bytes[end - 1]!) >>> 0;
 }

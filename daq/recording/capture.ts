@@ -10,8 +10,8 @@ import { channelBuffers } from './channel-buffers.js';
 import { crankMotion } from './crank-motion.js';
 import { type DriveLimits, loadWatch } from './load-watch.js';
 
-/** Device time between blocks: half of what may be lost when the power goes. */
-const BLOCK_EVERY_US = 500_000;
+/** Device time between blocks; a second at most may be lost when the power goes, lines still on their way included. */
+const BLOCK_EVERY_US = 750_000;
 /** Device time between looks at what is being captured, 30 a second. */
 const LOOK_EVERY_US = 33_000;
 /** Enough for a recording's story; a rig that overruns all the time would fill it with nothing new. */
@@ -36,7 +36,7 @@ export interface Capture {
   readonly broken: Promise<never>;
   readonly samples: Readonly<Record<ChannelKind, number>>;
   readonly events: readonly RecordedEvent[];
-  /** Of the crank, as the position shows it. */
+  /** Of the crank, as the position has shown it up to the last look. */
   turns(): number;
   speed_rev_per_s(): number | null;
   /** The newest temperature; null without one. */
@@ -84,7 +84,6 @@ export function capture(
     samples[kind]++;
     kept.add(kind, time_us, counts);
     shown.add(kind, time_us, counts);
-    if (kind === 'position') motion.take(time_us, valuesFromCounts('position', [counts], calibration)[0]!);
     if (kind === 'temperature' && hasDegrees) temperature_degC = counts / 1000;
     // Begun anew with each start of the drive: what the load did while it stood is nobody's concern.
     lookAtLoad = link.isDriving() ? (lookAtLoad ?? loadWatch(identity, calibration, limits)) : null;
@@ -95,14 +94,24 @@ export function capture(
       keep();
     }
     if (time_us >= nextLook_us) {
-      sinks.look(shown.take(), first_us);
       nextLook_us = time_us + LOOK_EVERY_US;
+      look(first_us);
     }
   }
   /** What could not be kept now stays for the next time. */
   function keep(): void {
     sinks.keep(kept.peek());
     kept.clear();
+  }
+  function look(first_us: number): void {
+    const channels = shown.take();
+    const position = channels.find((channel) => channel.kind === 'position');
+    if (position) follow(position);
+    sinks.look(channels, first_us);
+  }
+  function follow({ deviceTimes_us, counts }: RawChannel): void {
+    const positions_m = valuesFromCounts('position', counts, calibration);
+    for (let i = 0; i < counts.length; i++) motion.take(deviceTimes_us[i]!, positions_m[i]!);
   }
   const elapsed_s = () => (first_us === null ? 0 : (newest_us - first_us) / 1e6);
 
@@ -144,7 +153,7 @@ export function capture(
     end() {
       stopListening();
       keep();
-      if (first_us !== null) sinks.look(shown.take(), first_us);
+      if (first_us !== null) look(first_us);
     },
   };
 }

@@ -70,7 +70,8 @@ export interface RecordingOutcome {
 }
 
 /**
- * Records one build under a procedure into the logbook, in blocks durable every half second of device time.
+ * Records one build under a procedure into the logbook, in blocks durable every three quarters of a second of device
+ * time.
  * Whatever happens on the way, the drive is told to halt and the recording is ended in the logbook.
  * @returns what became of it; a rig that fails leaves an interrupted recording, with the failure beside it
  * @throws DaqError before anything is written: 'unknown-name', 'no-calibration', 'no-channel', 'no-drive',
