@@ -5,7 +5,21 @@ import { table } from '../../dashboard/cli/table.js';
 import { wrap } from '../../dashboard/cli/terminal.js';
 import { cliPath, linesOf, runCli } from './run-cli.js';
 
-const commands = ['demo', 'start', 'ports', 'record', 'rig-check', 'import', 'analyze', 'compare', 'export'];
+const commands = [
+  'demo',
+  'start',
+  'ports',
+  'record',
+  'rig-check',
+  'import',
+  'analyze',
+  'compare',
+  'match',
+  'plan-oil',
+  'plan-holes',
+  'shelf',
+  'export',
+];
 
 describe('help', () => {
   it('names every command, the exit statuses and the next command to try', async () => {
