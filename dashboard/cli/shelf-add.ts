@@ -4,7 +4,23 @@ import { measuredBuild, oilsOf } from '../answers/index.js';
 import { analyzeAll } from './analyze-all.js';
 import { badInput } from './failure.js';
 import { shelfFrom } from './read-shelf.js';
-import type { ShelfAddOptions } from './shelf.js';
+
+/** What `shelf add` may say about an item. */
+export interface ShelfAddOptions {
+  readonly cst?: number;
+  readonly at?: string[];
+  readonly mineral?: boolean;
+  readonly density?: number;
+  readonly against?: string;
+  readonly ratio?: number;
+  readonly error?: number;
+  readonly have?: string[];
+  readonly with?: string[];
+  readonly file?: string;
+  readonly rate?: string;
+  readonly json?: boolean;
+  readonly logbook: string;
+}
 
 type Oil = ShelfParts['oil'];
 

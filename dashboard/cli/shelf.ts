@@ -3,26 +3,10 @@ import type { ShelfItem, ShelfKind } from '../../daq/index.js';
 import { badInput } from './failure.js';
 import { positiveNumber } from './number-options.js';
 import { settingsOf } from './settings.js';
+import type { ShelfAddOptions } from './shelf-add.js';
 import { say, sayNext, writeDocument } from './terminal.js';
 
 const kinds = ['oil', 'piston', 'seal', 'spring', 'drill'] as const satisfies readonly ShelfKind[];
-
-/** What `shelf add` may say about an item. */
-export interface ShelfAddOptions {
-  readonly cst?: number;
-  readonly at?: string[];
-  readonly mineral?: boolean;
-  readonly density?: number;
-  readonly against?: string;
-  readonly ratio?: number;
-  readonly error?: number;
-  readonly have?: string[];
-  readonly with?: string[];
-  readonly file?: string;
-  readonly rate?: string;
-  readonly json?: boolean;
-  readonly logbook: string;
-}
 
 export function addShelf(program: Command): void {
   const shelf = program
