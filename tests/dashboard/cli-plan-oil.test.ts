@@ -48,6 +48,29 @@ describe('plan-oil --json', () => {
     expect(fast.viscosityRatio.value).toBeLessThan(all.viscosityRatio.value);
   });
 
+  it('knows the present oil from the build in the logbook, and builds as target', async () => {
+    const logbook = ['--logbook', at('logbook.sqlite')];
+    const bring = (file: string, ...options: string[]) =>
+      runCli(['import', file, '--shock', 'rear left', ...options, ...logbook]);
+    expect(await bring(old, '--build', 'thin', '--oil', 'bottle 300', '--oil-cst', '300')).toMatchObject({
+      status: 0,
+    });
+    expect(await bring(thicker, '--build', 'thick', '--parent', 'thin')).toMatchObject({ status: 0 });
+    const args = [
+      'plan-oil',
+      '--have',
+      'build:thin',
+      '--want',
+      'build:thick',
+      ...shelf,
+      ...logbook,
+      '--json',
+    ];
+    const plan = oilPlanShape.parse(JSON.parse((await runCli(args)).stdout));
+    expect(plan.present).toMatchObject({ label: 'bottle 300', viscosity_cSt: expect.closeTo(300, 6) });
+    expect(plan.shelf[0]!.label).toBe('bottle 375');
+  });
+
   it('marks wanted speeds that were not measured', async () => {
     const args = [
       '--have',
