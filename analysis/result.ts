@@ -50,7 +50,8 @@ export type FindingCode =
   | 'kernel-chosen'
   | 'loop-energy-mismatch'
   | 'sign-reversed'
-  | 'warming';
+  | 'warming'
+  | 'unchecked-lines';
 
 /** Something the analysis noticed. The sentence for people is added by the dashboard room. */
 export interface Finding {

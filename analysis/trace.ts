@@ -22,6 +22,8 @@ export interface RigDescription {
   readonly forceHigh_N: number | null;
   /** Samples the acquisition knows it lost, and samples it dropped as untrustworthy. */
   readonly samplesMissing: number;
+  /** Its lines carried no checksum: a damaged number may have passed for a right one. */
+  readonly linesUnchecked: boolean;
 }
 
 export const undeclaredRig: RigDescription = {
@@ -30,6 +32,7 @@ export const undeclaredRig: RigDescription = {
   forceLow_N: null,
   forceHigh_N: null,
   samplesMissing: 0,
+  linesUnchecked: false,
 };
 
 export interface TraceInput {

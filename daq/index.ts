@@ -45,6 +45,7 @@ export type { ShelfItem, ShelfKind, ShelfParts } from './logbook/shelf.js';
 export { listPorts, type PortListing } from './ports/list-ports.js';
 export { DEFAULT_BAUD, type OpenPort, openPort, type PortOptions } from './ports/open-port.js';
 export type { PortBinding } from './ports/port-binding.js';
+export { portAccess } from './ports/port-failure.js';
 export * from './procedures.js';
 export type { LiveSamples } from './recording/live-samples.js';
 export { type DriveLimits, driveLimitsOf, noLimits } from './recording/load-watch.js';

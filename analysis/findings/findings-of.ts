@@ -16,6 +16,7 @@ import { signReversed } from './sign-reversed.js';
 import { stickSlip } from './stick-slip.js';
 import { tooFewCycles } from './too-few-cycles.js';
 import { tooSlowSampling } from './too-slow-sampling.js';
+import { uncheckedLines } from './unchecked-lines.js';
 import { warming } from './warming.js';
 
 /** Most serious first. */
@@ -36,6 +37,7 @@ const criteria: readonly Criterion[] = [
   loopEnergy,
   lagUnresolved,
   kernelChosen,
+  uncheckedLines,
 ];
 
 const shockFaults: readonly FindingCode[] = [

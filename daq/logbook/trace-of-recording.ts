@@ -74,7 +74,8 @@ function rigDescription(
     .filter(({ kind }) => kind !== 'temperature')
     .reduce((sum, { missing, doubted, disordered }) => sum + missing + doubted + disordered, 0);
   const channel = identity && channelOf(identity, 'force');
-  if (!channel) return { samplesMissing };
+  const linesUnchecked = identity?.unchecked === true;
+  if (!channel) return { samplesMissing, linesUnchecked };
   // A cell wired the other way round has a negative slope, and its limits change places.
   const limits_N = valuesFromCounts(
     'force',
@@ -87,5 +88,6 @@ function rigDescription(
     forceLow_N: limits_N[0]!,
     forceHigh_N: limits_N[1]!,
     samplesMissing,
+    linesUnchecked,
   };
 }

@@ -1,4 +1,5 @@
-import { readFile, stat } from 'node:fs/promises';
+import { constants } from 'node:fs';
+import { access, readFile, stat } from 'node:fs/promises';
 import { DaqError } from '../daq-error.js';
 
 /**
@@ -41,6 +42,19 @@ export async function portFailure(path: string, reason: Error): Promise<DaqError
     ? 'something that is not a serial port'
     : text.replace(/^Error: /, '');
   return new DaqError('port-failed', { where: path, found, wanted: 'a serial port' }, options);
+}
+
+/**
+ * Whether this user may open a port, without opening it.
+ * @returns null where so; the refusal in words otherwise
+ */
+export async function portAccess(path: string): Promise<DaqError | null> {
+  try {
+    await access(path, constants.R_OK | constants.W_OK);
+    return null;
+  } catch (error) {
+    return portFailure(path, error as Error);
+  }
 }
 
 /** The group that owns a device node, by name where the system's list has it; `dialout` (Debian's) otherwise. */

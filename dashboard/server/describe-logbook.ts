@@ -28,7 +28,11 @@ function describeRecording(recording: Recording): ApiRecording {
     stateReason,
     procedure: procedure.name,
     startedAt,
-    rig: identity?.rigName ?? (source ? `file ${source.split(/[\\/]/).at(-1)}` : 'unknown'),
+    rig: identity
+      ? `${identity.rigName}${identity.unchecked ? ', unchecked lines' : ''}`
+      : source
+        ? `file ${source.split(/[\\/]/).at(-1)}`
+        : 'unknown',
     simulated,
   };
 }

@@ -97,6 +97,8 @@ const sentences: Readonly<Record<FindingCode, (values: Values) => string>> = {
       (samples) => (samples === '1' ? '1 sample was' : `${samples} samples were`),
       'some samples were',
     )} lost or wild${when(v.percent('percent'), (share) => ` (${share})`)}, and the results use only the others.`,
+  'unchecked-lines': () =>
+    'Take a surprising result with care: the rig sent plain lines without a checksum, so a damaged number passes for a right one, and lost lines are not counted.',
   'too-few-cycles': (v) =>
     `Record longer, ${when(v.whole('wanted'), (wanted) => `at least ${wanted} full cycles`, 'several full cycles at each speed')}: ${when(
       v.whole('cycles'),

@@ -56,6 +56,7 @@ async function bare(folder: string): Promise<number> {
     });
   });
   await new Promise((resolve) => port.close(resolve));
+  device.kill();
   await device.ended;
   return took_s;
 }
@@ -83,6 +84,7 @@ async function recorded(folder: string, path: string): Promise<number> {
   });
   const took_s = (performance.now() - from_ms) / 1000;
   await link.close();
+  device.kill();
   await device.ended;
   logbook.close();
   const { samples, statistics, failure } = outcome;

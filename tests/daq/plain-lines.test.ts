@@ -156,6 +156,7 @@ describe('a rig that sends plain lines', () => {
       firmware: 'plain lines',
       drive: null,
     });
+    expect(reading.trace.rig).toMatchObject({ linesUnchecked: true });
     const { time_s } = reading.trace.force;
     expect(time_s.at(-1)! - time_s[0]!).toBeCloseTo(0.005 * (time_s.length - 1), 9);
     expect(reading.trace.position.position_m[1]! - reading.trace.position.position_m[0]!).toBeCloseTo(

@@ -24,6 +24,7 @@ export const findingCode = z.enum([
   'loop-energy-mismatch',
   'sign-reversed',
   'warming',
+  'unchecked-lines',
 ]);
 
 export const analysisShape = z.looseObject({

@@ -251,8 +251,8 @@ describe('a comparison sentence', () => {
 });
 
 describe('a finding', () => {
-  it('has a sentence for each of the sixteen codes, with no values, all values and broken values', () => {
-    expect(findingCodes).toHaveLength(16);
+  it('has a sentence for each of the seventeen codes, with no values, all values and broken values', () => {
+    expect(findingCodes).toHaveLength(17);
     const full = {
       deadStroke_mm: 1.83,
       force_N: 12.34,

@@ -3,14 +3,15 @@
  * It makes its lines before it says a word, so that making them takes no time from whoever reads.
  *
  * Arguments, as one JSON text: lines (samples, force and position in turn, 800 a second of its own clock), atOnce (begins
- * without being asked, for a reader that asks nothing). Every sample's counts follow from its number, see sampleCounts.
+ * without being asked, for a reader that asks nothing), ready (a file it makes when its lines are made). Every sample's counts follow from its number, see sampleCounts.
  */
+import { writeFileSync } from 'node:fs';
 import { decodeHostLine, encodeDeviceLine, LineSplitter } from '../../dist/firmware-protocol/index.js';
 
 /** @typedef {import('../../firmware-protocol/index.js').DeviceFrame} DeviceFrame */
 
-/** @type {{ lines: number, atOnce: boolean }} */
-const { lines, atOnce } = JSON.parse(/** @type {string} */ (process.argv[2]));
+/** @type {{ lines: number, atOnce: boolean, ready: string }} */
+const { lines, atOnce, ready } = JSON.parse(/** @type {string} */ (process.argv[2]));
 
 /** @param {number} n @returns {number} */
 const sampleCounts = (n) => ((n * 2_654_435_761) % 2 ** 24) - 2 ** 23;
@@ -38,6 +39,8 @@ for (let from = 0; from < lines; from += CHUNK_LINES) {
     );
   chunks.push(Buffer.concat(parts));
 }
+
+writeFileSync(ready, '');
 
 let sequence = 0;
 /** @param {DeviceFrame} frame */

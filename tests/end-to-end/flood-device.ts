@@ -17,23 +17,25 @@ export const floodDuration_s = (lines: number) => (0.0025 * (lines - 2)) / 2 - 0
  */
 export async function floodDevice(root: string, within: string, lines: number, atOnce: boolean) {
   const path = join(mkdtempSync(join(within, 'flood-')), 'tty');
+  const ready = `${path}.ready`;
   const script = join(root, 'tests/end-to-end/flood-device.mjs');
   const child = spawn(
     'socat',
-    ['-b', '65536', `PTY,raw,echo=0,link=${path},wait-slave`, `SYSTEM:exec "$NODE" "$SCRIPT" "$ABOUT"`],
+    ['-b', '65536', `PTY,raw,echo=0,link=${path}`, `SYSTEM:exec "$NODE" "$SCRIPT" "$ABOUT"`],
     {
       env: {
         ...process.env,
         NODE: process.execPath,
         SCRIPT: script,
-        ABOUT: JSON.stringify({ lines, atOnce }),
+        ABOUT: JSON.stringify({ lines, atOnce, ready }),
       },
       stdio: ['ignore', 'ignore', 'inherit'],
     },
   );
   const ended = new Promise<void>((resolve) => child.on('close', () => resolve()));
-  for (let looks = 0; !existsSync(path); looks++) {
-    if (looks > 500) throw new Error('socat made no pseudo-terminal within 10 s; is it installed?');
+  // Making millions of lines takes it seconds.
+  for (let looks = 0; !(existsSync(path) && existsSync(ready)); looks++) {
+    if (looks > 3000) throw new Error('no device behind a pseudo-terminal within 60 s; is socat installed?');
     await pause(20);
   }
   return { path, ended, kill: () => void child.kill() };

@@ -44,6 +44,7 @@ it(`${LINES} lines from a pseudo-terminal are all recorded, in bounded memory, t
     },
   });
   await link.close();
+  device.kill();
   await device.ended;
   expect(outcome).toMatchObject({
     state: 'complete',
