@@ -7,6 +7,7 @@ import { addCalibrate } from './calibrate.js';
 import { addCheck } from './check.js';
 import { addCompare } from './compare.js';
 import { addDemo } from './demo.js';
+import { addDoctor } from './doctor.js';
 import { addExport } from './export.js';
 import { exitStatus } from './failure.js';
 import { addImport } from './import.js';
@@ -62,6 +63,7 @@ function commandLine(): Command {
     addExport,
     addBackup,
     addRestore,
+    addDoctor,
   ])
     add(program);
   return program;
