@@ -1,4 +1,5 @@
 import { medianPeriod } from '../identification/samples.js';
+import type { Turn } from '../kinematics/reversals.js';
 import { madToSd, median } from '../numerics/summary.js';
 import type { Criterion, FittedSamples } from './evidence.js';
 import { warning } from './finding.js';
@@ -6,8 +7,10 @@ import { warning } from './finding.js';
 /** Below the first speed a shaft may stick, above the second it slides, m/s. */
 const slow_m_per_s = 8e-3;
 const sliding_m_per_s = 20e-3;
-/** Travel after a reversal in which the seal is still being sheared and the fit may be a little off there, m. */
+/** Travel after a reversal in which the seal is still sheared, m. */
 const settled_m = 0.5e-3;
+/** Slow travel in one piece, at least: sharp reversals are slow for a moment, too, and the fit is a little off there. */
+const leastStretch_m = 0.7e-3;
 /** Steps of the residual are taken over 1, 2, 4 and 8 samples: a slip may be shorter or longer than one. */
 const spans = [1, 2, 4, 8] as const;
 const fewestSteps = 40;
@@ -25,25 +28,28 @@ const clear = { excess: 2, certain: 2.5 } as const;
  */
 export const stickSlip: Criterion = ({ samples, motion }) => {
   const period_s = medianPeriod(samples.time_s);
-  const turns = motion.strokes.turns;
+  const isSlow = slowStretches(samples, motion.strokes.turns);
   let found: { excess: number; drop_N: number } | null = null;
   for (const span of spans) {
     const slow: number[] = [];
+    const strokeOf: number[] = [];
     const sliding: number[] = [];
+    const quicker: number[] = [];
     for (let i = 0; i + span < samples.time_s.length; i++) {
       if (!stepsTogether(samples, i, span, period_s)) continue;
-      if (Math.abs(samples.position_m[i] - turns[samples.stroke[i]].position_m) < settled_m) continue;
       const v = samples.velocity_m_per_s[i];
-      if (v === 0) continue;
       const step_N = Math.sign(v) * (samples.residual_N[i + span] - samples.residual_N[i]);
-      if (Math.abs(v) < slow_m_per_s) slow.push(step_N);
-      else if (Math.abs(v) > sliding_m_per_s) sliding.push(step_N);
+      if (isSlow[i]) {
+        slow.push(step_N);
+        strokeOf.push(samples.stroke[i]);
+      } else if (Math.abs(v) > sliding_m_per_s) sliding.push(step_N);
+      else if (Math.abs(v) > slow_m_per_s) quicker.push(step_N);
     }
     if (slow.length < fewestSteps) continue;
-    // Without sliding strokes, the noise of the samples is all that steps can be compared with.
-    const enough = sliding.length >= fewestSteps;
-    const usual = enough ? rootMeanSquare(sliding) : Math.SQRT2 * samples.noise_N * Math.sqrt(span);
-    const excess = rootMeanSquare(slow) / usual;
+    // Without sliding strokes, those that are at least quicker are compared with, or else the noise of the samples.
+    const compared = [sliding, quicker].find((steps) => steps.length >= fewestSteps);
+    const usual = compared ? rootMeanSquare(compared) : samples.noise_N * Math.sqrt(2 * span);
+    const excess = typicalOfStrokes(slow, strokeOf) / usual;
     const errors = excess > clear.excess ? clear.certain : certain;
     const skewed = Math.min(leastSkew, -errors * Math.sqrt((6 * span) / slow.length));
     if (excess < leastExcess || skewness(slow) > skewed) continue;
@@ -62,10 +68,42 @@ function stepsTogether(
   return stroke[i] === stroke[i + span] && time_s[i + span] - time_s[i] < (span + 0.5) * period_s;
 }
 
+/** 1 for samples in slow stretches long enough for sticking to show, the first of each stroke left out. */
+function slowStretches(
+  { position_m, velocity_m_per_s, stroke }: FittedSamples,
+  turns: readonly Turn[],
+): Uint8Array {
+  const slow = new Uint8Array(stroke.length);
+  const counts = (i: number) => {
+    const v = Math.abs(velocity_m_per_s[i]);
+    return v > 0 && v < slow_m_per_s && Math.abs(position_m[i] - turns[stroke[i]].position_m) > settled_m;
+  };
+  for (let from = 0; from < stroke.length; ) {
+    let to = from;
+    while (to < stroke.length && stroke[to] === stroke[from] && counts(to)) to++;
+    if (to > from && Math.abs(position_m[to - 1] - position_m[from]) >= leastStretch_m)
+      slow.fill(1, from, to);
+    from = Math.max(to, from + 1);
+  }
+  return slow;
+}
+
 function rootMeanSquare(values: readonly number[]): number {
   let sum = 0;
   for (const value of values) sum += value * value;
   return Math.sqrt(sum / values.length);
+}
+
+/** Root mean square of the steps in the typical stroke, which one odd event does not raise; strokes count by their steps. */
+function typicalOfStrokes(steps: readonly number[], strokeOf: readonly number[]): number {
+  const ofStep = new Float64Array(steps.length);
+  for (let from = 0; from < steps.length; ) {
+    let to = from + 1;
+    while (to < steps.length && strokeOf[to] === strokeOf[from]) to++;
+    ofStep.fill(rootMeanSquare(steps.slice(from, to)), from, to);
+    from = to;
+  }
+  return median(ofStep);
 }
 
 function skewness(values: readonly number[]): number {

@@ -110,7 +110,13 @@ function speedNodes(
   const spacing_s = length_s / (time_s.length - 1);
   const halfWindow_s = Math.max(quantile(durations, 0.25) / 12, 2.5 * spacing_s);
   const count = Math.ceil((4 * length_s) / halfWindow_s);
-  const at_s = Float64Array.from({ length: count + 1 }, (_, k) => time_s[0] + (k / count) * length_s);
+  const all_s = Float64Array.from({ length: count + 1 }, (_, k) => time_s[0] + (k / count) * length_s);
+  let next = 0;
+  // Inside a gap a cubic is led on from one side, and its speed could be anything.
+  const at_s = all_s.filter((t) => {
+    while (time_s[next] < t) next++;
+    return time_s[next] - t <= halfWindow_s && t - time_s[Math.max(0, next - 1)] <= halfWindow_s;
+  });
   return motionAt(time_s, position_m, { degree: 3, halfWindow_s }, at_s);
 }
 

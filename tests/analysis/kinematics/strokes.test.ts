@@ -206,3 +206,16 @@ describe('noise of the position', () => {
     }
   });
 });
+
+describe('a gap in the record', () => {
+  it('gives its stroke no speed that nobody measured', () => {
+    const random = randomFrom(8);
+    const all = Array.from({ length: 12 * 320 }, (_, i) => i / 320).filter((t) => t < 4.2 || t > 4.9);
+    const time_s = Float64Array.from(all);
+    const position_m = time_s.map((t) => 0.01 * Math.sin((2 * Math.PI * t) / 4) + 4e-6 * random.normal());
+    const fastest = Math.max(
+      ...findStrokes(time_s, position_m).strokes.map((stroke) => stroke.peakSpeed_m_per_s),
+    );
+    expect(fastest / ((0.01 * 2 * Math.PI) / 4)).toBeLessThan(1.05);
+  });
+});
