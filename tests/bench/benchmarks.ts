@@ -1,6 +1,7 @@
 import * as acquisitionLoad from './acquisition-load.js';
 import type { Benchmark } from './benchmark.js';
 import * as coverage from './coverage.js';
+import * as findings from './findings-rates.js';
 import * as growth from './growth.js';
 import * as manyFiles from './many-files.js';
 import * as parsing from './parsing.js';
@@ -16,4 +17,5 @@ export const benchmarks: readonly Benchmark[] = [
   coverage,
   tenMillion,
   acquisitionLoad,
+  findings,
 ];

@@ -5,7 +5,7 @@ import type { Figures } from './benchmark.js';
 
 export const name = 'findings';
 export const what =
-  'false alarms on sound recordings and misses on faulty ones; FINDING_RECORDINGS of each, 25 where it is not set';
+  'false alarms on sound recordings and misses on faulty ones; FINDING_RECORDINGS of each, 10 where it is not set';
 
 /** Notes on what the rig left open; they accuse nothing and are no false alarms. */
 const notes: readonly string[] = ['lag-unresolved', 'kernel-chosen'];
@@ -116,7 +116,7 @@ const listed = (codes: Readonly<Record<string, number>>) =>
     .join(', ') || 'nothing';
 
 export function run(print: (line: string) => void): Figures {
-  const { sound, faults } = measureFindingRates(Number(process.env.FINDING_RECORDINGS ?? 25), print);
+  const { sound, faults } = measureFindingRates(Number(process.env.FINDING_RECORDINGS ?? 10), print);
   const figures: Record<string, number | string> = {};
   for (const [code, count] of Object.entries(sound.codes))
     figures[`sound_${code}_percent`] = (100 * count) / sound.recordings;
