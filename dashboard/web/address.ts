@@ -1,8 +1,12 @@
 import { signal } from '@preact/signals';
 
 /** The places that exist so far, in the order of the work. */
-export const places = ['bench', 'builds', 'together'] as const;
+export const places = ['bench', 'builds', 'together', 'next'] as const;
 export type Place = (typeof places)[number];
+
+/** What can be asked at the place "Next step". */
+export const questions = ['match', 'oil', 'drill'] as const;
+export type Question = (typeof questions)[number];
 
 /** Everything that a bookmark should bring back. */
 export interface Address {
@@ -13,6 +17,10 @@ export interface Address {
   readonly without: readonly number[];
   /** Speed at which the curves are read, mm/s, compression positive; null for the page's own choice. */
   readonly readAt_mm_per_s: number | null;
+  readonly question: Question;
+  /** The build that a question is about, and the one it is held against; null for the page's own choice. */
+  readonly have: number | null;
+  readonly target: number | null;
 }
 
 export const address = signal<Address>(parseAddress(location));
@@ -31,6 +39,9 @@ export function parseAddress({ pathname, search }: Pick<Location, 'pathname' | '
     builds: idsIn(query.get('builds')),
     without: idsIn(query.get('without')),
     readAt_mm_per_s: readAt !== null && Number.isFinite(Number(readAt)) ? Number(readAt) : null,
+    question: questions.find((name) => name === query.get('ask')) ?? questions[0],
+    have: idsIn(query.get('have'))[0] ?? null,
+    target: idsIn(query.get('target'))[0] ?? null,
   };
 }
 
@@ -40,6 +51,11 @@ export function linkTo(target: Address): string {
   if (target.builds.length > 0) parts.push(`builds=${target.builds.join(',')}`);
   if (target.without.length > 0) parts.push(`without=${target.without.join(',')}`);
   if (target.readAt_mm_per_s !== null) parts.push(`at=${target.readAt_mm_per_s}`);
+  if (target.place === 'next') {
+    if (target.question !== questions[0]) parts.push(`ask=${target.question}`);
+    if (target.have !== null) parts.push(`have=${target.have}`);
+    if (target.target !== null) parts.push(`target=${target.target}`);
+  }
   return `/${target.place}${parts.length > 0 ? `?${parts.join('&')}` : ''}`;
 }
 

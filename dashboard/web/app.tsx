@@ -3,13 +3,19 @@ import { Bench } from './bench/bench.js';
 import { Builds } from './builds/builds.js';
 import { isConnected, session } from './live.js';
 import { logbook, logbookTrouble, refreshLogbook } from './logbook.js';
+import { Next } from './next/next.js';
 import { PlaceLink } from './pieces/place-link.js';
 import { Trouble } from './pieces/trouble.js';
 import { Waiting } from './pieces/waiting.js';
 import { RigLine } from './rig-line.js';
 import { Together } from './together/together.js';
 
-const names: Readonly<Record<Place, string>> = { bench: 'Bench', builds: 'Builds', together: 'Together' };
+const names: Readonly<Record<Place, string>> = {
+  bench: 'Bench',
+  builds: 'Builds',
+  together: 'Together',
+  next: 'Next step',
+};
 
 /** The frame: places at the side (or the foot of a phone), the rig's state at the top, one place in between. */
 export function App() {
@@ -61,5 +67,7 @@ function PlaceContent({ place }: { readonly place: Place }) {
       return <Builds />;
     case 'together':
       return <Together />;
+    case 'next':
+      return <Next />;
   }
 }

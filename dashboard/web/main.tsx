@@ -9,6 +9,7 @@ import './styles/forms.css';
 import './styles/together.css';
 import './styles/bench.css';
 import './styles/builds.css';
+import './styles/next.css';
 import './styles/print.css';
 
 void refreshLogbook();

@@ -40,13 +40,14 @@ const settled: Readonly<Record<string, (page: Page) => Promise<unknown>>> = {
   builds: (page) =>
     page.waitForFunction(() => /\d ± /.test(document.querySelector('.friction')?.textContent ?? '')),
   bench: (page) => page.getByText('Start recording').waitFor(),
+  next: (page) => page.locator('.js-plotly-plot .main-svg').first().waitFor(),
 };
 
 const looks = (['desktop', 'phone'] as const).flatMap((width) =>
   (['light', 'dark'] as const).map((scheme) => ({ width, scheme })),
 );
 
-describe.each(['together', 'builds', 'bench'])('the place %s', (place) => {
+describe.each(['together', 'builds', 'bench', 'next'])('the place %s', (place) => {
   it.each(looks)(
     'is accessible, fits and stays on this machine: $width, $scheme',
     async ({ width, scheme }) => {
@@ -72,6 +73,7 @@ describe.each([
   ['together', 'Nothing recorded yet.'],
   ['builds', 'No builds yet.'],
   ['bench', 'What is on the rig now?'],
+  ['next', 'Nothing to go towards yet.'],
 ])('the place %s of an empty logbook', (place, heading) => {
   it('says what to do, accessibly', async () => {
     const { page, complaints } = await openPage(browser, 'phone', 'light');

@@ -14,22 +14,28 @@ const ladder = speedLadder([
   { speed_rev_per_s: 3.019, duration_s: 2 },
 ]);
 
-const plan: readonly { name: string; plays: SimulatedBuildName; change: string }[] = [
+interface PlannedBuild {
+  readonly name: string;
+  readonly plays: SimulatedBuildName;
+  readonly change: string;
+}
+
+const seals: readonly PlannedBuild[] = [
   { name: 'Draggy seal', plays: 'draggy-seal', change: '' },
   { name: 'Low-drag seal', plays: 'low-drag-seal', change: 'seal swapped' },
 ];
 
 /** Records two invented builds, three remounts each, on the simulated rig in simulated time. */
-export async function recordTwoBuilds(path: string): Promise<void> {
+export async function recordTwoBuilds(path: string, plan = seals): Promise<void> {
   const logbook = openLogbook(path);
   try {
-    await record(logbook);
+    await record(logbook, plan);
   } finally {
     logbook.close();
   }
 }
 
-async function record(logbook: Logbook): Promise<void> {
+async function record(logbook: Logbook, plan: readonly PlannedBuild[]): Promise<void> {
   const rig = simulatedRig({ seed: SEED, build: plan[0]!.plays, pace: 'simulated' });
   const link = await openRigLink({ path: rig.path, binding: rig.binding, clock: rig.clock });
   logbook.addCalibration(logbook.rigNamed(link.identity().rigName), simulatedRigCalibration, 'invented');

@@ -1,8 +1,15 @@
 import type { FastifyInstance } from 'fastify';
 import * as z from 'zod';
-import { everywhere, type Oil, type PistonField, type Refusal } from '../../../analysis/index.js';
+import {
+  everywhere,
+  type Oil,
+  type PistonField,
+  type RecordingAnalysis,
+  type Refusal,
+} from '../../../analysis/index.js';
 import type { Logbook } from '../../../daq/index.js';
 import {
+  type BuildOutcome,
   holeAnswer,
   matchAnswer,
   measuredBuild,
@@ -168,17 +175,18 @@ function oilsOfShelf(logbook: Logbook): readonly Oil[] {
   return made.oils;
 }
 
-/** Both builds as they are, for the picture; the answer says what would become of them. */
+/** Both builds as they are, at the target's temperature, for the picture; the answer says what would become of them. */
 function curvesOf(
-  have: Parameters<typeof measuredBuild>[0],
-  target: Parameters<typeof measuredBuild>[0],
+  have: readonly RecordingAnalysis[],
+  target: readonly RecordingAnalysis[],
   kind: 'damping' | 'total',
   oil: Oil | null,
 ): PairCurves {
-  const [haveCurve = [], targetCurve = []] = [measuredBuild(have, { oil }), measuredBuild(target)].map(
-    (outcome) => (outcome.ok ? (outcome.build[kind]?.points ?? []) : []),
-  );
-  return { have: haveCurve, target: targetCurve };
+  const wanted = measuredBuild(target);
+  const at_degC = wanted.ok ? wanted.build.damping.temperature_degC : null;
+  const present = measuredBuild(have, { oil, at_degC });
+  const pointsOf = (outcome: BuildOutcome) => (outcome.ok && outcome.build[kind]?.points) || [];
+  return { have: pointsOf(present), target: pointsOf(wanted) };
 }
 
 /** What the recordings or the piston cannot support: a refusal in the model's own words. */

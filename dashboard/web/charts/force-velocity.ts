@@ -56,14 +56,20 @@ export function forceVelocityFigure(
 }
 
 /** Both sides of zero apart: drag changes sign there, and a line across would claim a slope. */
-function sides(total: readonly CurvePoint[]): CurvePoint[][] {
+export function sides<Point extends Pick<CurvePoint, 'velocity_m_per_s'>>(
+  total: readonly Point[],
+): Point[][] {
   return [
     total.filter((point) => point.velocity_m_per_s < 0),
     total.filter((point) => point.velocity_m_per_s > 0),
   ].filter((side) => side.length > 0);
 }
 
-function bands({ identity, total }: PicturedBuild): Data[] {
+/** A build's curve as pictures of force against velocity draw it. */
+export type PicturedCurve = Pick<PicturedBuild, 'name' | 'identity' | 'total'>;
+
+/** The 95 % band of a curve, a piece a direction. */
+export function bands({ identity, total }: PicturedCurve): Data[] {
   return sides(total).map((side) => ({
     type: 'scatter',
     mode: 'lines',
@@ -76,7 +82,8 @@ function bands({ identity, total }: PicturedBuild): Data[] {
   }));
 }
 
-function lines({ name, identity, total }: PicturedBuild): Data[] {
+/** The line of a curve with its markers, a piece a direction. */
+export function lines({ name, identity, total }: PicturedCurve): Data[] {
   return sides(total).map((side) => ({
     type: 'scatter',
     mode: 'lines+markers',
@@ -89,7 +96,7 @@ function lines({ name, identity, total }: PicturedBuild): Data[] {
   }));
 }
 
-function lineEnd({ name, total }: PicturedBuild): LineEnd[] {
+export function lineEnd({ name, total }: Pick<PicturedCurve, 'name' | 'total'>): LineEnd[] {
   const last = total.at(-1);
   return last ? [{ text: name, y: last.force_N }] : [];
 }

@@ -12,6 +12,16 @@ export function NextStep() {
           interval here.
         </li>
         {comparisons.value.map(({ before, after }) => (
+          <li key={`next ${after.build.id}`}>
+            <PlaceLink
+              to={{ place: 'next', question: 'match', have: after.build.id, target: before.build.id }}
+            >
+              Does {after.build.name} match {before.build.name}?
+            </PlaceLink>{' '}
+            And which oil or drill would bring it there.
+          </li>
+        ))}
+        {comparisons.value.map(({ before, after }) => (
           <li key={after.build.id}>
             <a href={`/api/tables/comparison.csv?before=${before.build.id}&after=${after.build.id}`} download>
               Save {after.build.name} against {before.build.name} as CSV

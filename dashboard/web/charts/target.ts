@@ -1,0 +1,130 @@
+import type { Data } from 'plotly.js-dist-min';
+import type { CurvePoint } from '../../../analysis/index.js';
+import { withOpacity } from '../identity/palette.js';
+import type { Theme } from '../theme.js';
+import { axis, baseLayout, rangeOf } from './axes.js';
+import { bands, lineEnd, lines, type PicturedCurve, sides } from './force-velocity.js';
+import { lineLabels } from './line-labels.js';
+import type { Figure, Size } from './plotly.js';
+
+const mm = 1000;
+
+/** A curve to reach, with what is allowed either way. */
+export interface PicturedTarget {
+  readonly name: string;
+  readonly colour: string;
+  readonly points: readonly TargetPoint[];
+}
+
+export interface TargetPoint {
+  readonly velocity_m_per_s: number;
+  readonly force_N: number;
+  readonly allowed_N: number;
+}
+
+/** A curve that nobody has measured. */
+export interface PredictedCurve {
+  readonly name: string;
+  readonly colour: string;
+  readonly total: readonly CurvePoint[];
+}
+
+export interface TargetPicture {
+  readonly target: PicturedTarget;
+  readonly builds: readonly PicturedCurve[];
+  readonly predicted: readonly PredictedCurve[];
+}
+
+/**
+ * Force against velocity with a target: its tolerance as a hatched band at the back, the bands and lines of what was
+ * measured over it, and what is predicted thinner and dotted.
+ */
+export function targetFigure(
+  { target, builds, predicted }: TargetPicture,
+  quantity: string,
+  theme: Theme,
+  size: Size,
+  isNarrow: boolean,
+): Figure {
+  const margin = { l: isNarrow ? 44 : 60, r: isNarrow ? 12 : 184, t: 8, b: 52 };
+  const curves = [...builds, ...predicted].flatMap(({ total }) => total);
+  const x = rangeOf(
+    [...target.points, ...curves].map((point) => point.velocity_m_per_s * mm),
+    0.03,
+  );
+  const y = rangeOf([
+    0,
+    ...target.points.flatMap(({ force_N, allowed_N }) => [force_N - allowed_N, force_N + allowed_N]),
+    ...builds.flatMap(({ total }) => total).flatMap((point) => [point.low95_N, point.high95_N]),
+    ...predicted.flatMap(({ total }) => total).map((point) => point.force_N),
+  ]);
+  const ends = [
+    ...builds.flatMap(lineEnd),
+    ...predicted.flatMap(lineEnd),
+    ...(target.points.length > 0 ? [{ text: target.name, y: target.points.at(-1)!.force_N }] : []),
+  ];
+  return {
+    data: [
+      ...hatched(target),
+      ...builds.flatMap(bands),
+      ...predicted.flatMap(dotted),
+      ...builds.flatMap(lines),
+    ],
+    layout: {
+      ...baseLayout(theme, margin),
+      xaxis: axis(
+        theme,
+        isNarrow ? 'Velocity, mm/s' : 'Velocity, mm/s (rebound left, compression right)',
+        x,
+        isNarrow,
+      ),
+      yaxis: axis(theme, `${quantity}, N`, y),
+      annotations: isNarrow ? [] : lineLabels(ends, y, size.height - margin.t - margin.b, theme.ink),
+    },
+  };
+}
+
+/** The band is hatched, so that it is told from an interval without its colour. */
+function hatched({ colour, points }: PicturedTarget): Data[] {
+  return sides(points).flatMap((side): Data[] => [
+    {
+      type: 'scatter',
+      mode: 'lines',
+      x: [...side, ...side.toReversed()].map((point) => point.velocity_m_per_s * mm),
+      y: [
+        ...side.map(({ force_N, allowed_N }) => force_N + allowed_N),
+        ...side.toReversed().map(({ force_N, allowed_N }) => force_N - allowed_N),
+      ],
+      fill: 'toself',
+      fillpattern: {
+        shape: '/',
+        size: 7,
+        solidity: 0.16,
+        fgcolor: colour,
+        bgcolor: withOpacity(colour, 0.06),
+      },
+      line: { width: 1, color: colour },
+      hoverinfo: 'skip',
+    } as Data,
+    {
+      type: 'scatter',
+      mode: 'lines',
+      x: side.map((point) => point.velocity_m_per_s * mm),
+      y: side.map((point) => point.force_N),
+      line: { width: 1, color: colour, dash: 'dashdot' },
+      hoverinfo: 'skip',
+    },
+  ]);
+}
+
+function dotted({ name, colour, total }: PredictedCurve): Data[] {
+  return sides(total).map((side) => ({
+    type: 'scatter',
+    mode: 'lines',
+    name,
+    x: side.map((point) => point.velocity_m_per_s * mm),
+    y: side.map((point) => point.force_N),
+    line: { color: colour, width: 1.5, dash: 'dot' },
+    hoverinfo: 'skip',
+  }));
+}

@@ -1,0 +1,56 @@
+import { useEffect } from 'preact/hooks';
+import { address, type Question, questions } from '../address.js';
+import { loadPlotly } from '../charts/plotly.js';
+import { PlaceLink } from '../pieces/place-link.js';
+import { DrillQuestion } from './drill.js';
+import { MatchQuestion } from './match.js';
+import { OilQuestion } from './oil.js';
+import { pair } from './pair.js';
+
+const asked: Readonly<Record<Question, string>> = {
+  match: 'Does it match a target?',
+  oil: 'Which oil now?',
+  drill: 'Which drill?',
+};
+
+/** What to do with a build next: a question, and its answer. */
+export function Next() {
+  useEffect(() => void loadPlotly().catch(() => {}), []);
+  if (!pair.value) return <NothingToAsk />;
+  const { question } = address.value;
+  return (
+    <div class="next">
+      <nav aria-label="Questions" class="questions">
+        <ul>
+          {questions.map((name) => (
+            <li key={name}>
+              <PlaceLink to={{ question: name }} current={name === question}>
+                {asked[name]}
+              </PlaceLink>
+            </li>
+          ))}
+        </ul>
+      </nav>
+      {question === 'match' && <MatchQuestion pair={pair.value} />}
+      {question === 'oil' && <OilQuestion pair={pair.value} />}
+      {question === 'drill' && <DrillQuestion pair={pair.value} />}
+    </div>
+  );
+}
+
+function NothingToAsk() {
+  return (
+    <div class="empty">
+      <h1>Nothing to go towards yet.</h1>
+      <p>
+        Record two builds, one of them the target: then this place says whether the other matches it, and
+        which oil or drill brings it there.
+      </p>
+      <p>
+        <PlaceLink to={{ place: 'bench' }} class="action">
+          Connect a rig, or play the simulated one
+        </PlaceLink>
+      </p>
+    </div>
+  );
+}

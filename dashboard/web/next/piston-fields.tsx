@@ -1,0 +1,93 @@
+import { type Signal, useSignal } from '@preact/signals';
+import { useEffect } from 'preact/hooks';
+import type { ApiError, ShelfBody } from '../../server/api.js';
+import { fetchBody } from '../api.js';
+import { NumberField } from '../pieces/number-field.js';
+import { troubleAt } from './use-answer.js';
+
+/** A piston as its owner types it, by the names of the query. */
+export type TypedPiston = Readonly<Record<PistonFieldName, string>>;
+export type PistonFieldName = (typeof fields)[number]['name'];
+
+const fields = [
+  { name: 'bore_mm', label: 'Bore of the body', unit: 'mm', hint: '' },
+  { name: 'rod_mm', label: 'Diameter of the shaft', unit: 'mm', hint: '' },
+  { name: 'thickness_mm', label: 'Thickness of the piston', unit: 'mm', hint: '' },
+  { name: 'holes', label: 'Number of holes', unit: '', hint: '' },
+  { name: 'hole_mm', label: 'Diameter of a hole', unit: 'mm', hint: '' },
+  {
+    name: 'gap_mm',
+    label: 'Gap to the body',
+    unit: 'mm',
+    hint: 'May stay empty: it is judged from the curve.',
+  },
+  {
+    name: 'oil_cSt',
+    label: 'Oil in it now',
+    unit: 'cSt at 25 °C',
+    hint: 'Empty: what the logbook says about the build.',
+  },
+] as const;
+
+const optional: readonly PistonFieldName[] = ['gap_mm', 'oil_cSt'];
+export const pistonFieldNames = fields.map(({ name }) => name);
+
+export const emptyPiston = Object.fromEntries(fields.map(({ name }) => [name, ''])) as TypedPiston;
+
+/** Whether everything stands there that a plan needs. */
+export const isComplete = (piston: TypedPiston): boolean =>
+  fields.every(({ name }) => optional.includes(name) || piston[name] !== '');
+
+/** The piston by calipers, or one of the shelf. */
+export function PistonFields(props: {
+  readonly piston: Signal<TypedPiston>;
+  readonly trouble: ApiError | null;
+}) {
+  const { piston, trouble } = props;
+  const pistons = useSignal<ShelfBody['pistons']>([]);
+  useEffect(() => {
+    // Without a shelf every field can still be typed.
+    fetchBody<ShelfBody>('/api/shelf').then(
+      (shelf) => (pistons.value = shelf.pistons.filter(({ more_holes = [] }) => more_holes.length === 0)),
+      () => {},
+    );
+  }, []);
+  return (
+    <fieldset>
+      <legend>The piston now</legend>
+      <div class="fields">
+        {pistons.value.length > 0 && (
+          <label class="field">
+            <span>From the shelf</span>
+            <select onChange={(event) => take(pistons.value[Number(event.currentTarget.value)])}>
+              <option value="-1">Measured here</option>
+              {pistons.value.map(({ name }, index) => (
+                <option key={index} value={index}>
+                  {name ?? `piston ${index + 1}`}
+                </option>
+              ))}
+            </select>
+          </label>
+        )}
+        {fields.map(({ name, label, unit, hint }) => (
+          <NumberField
+            key={name}
+            label={label}
+            unit={unit}
+            {...(hint && { hint })}
+            value={piston.value[name]}
+            trouble={troubleAt(trouble, name)}
+            onChange={(text) => (piston.value = { ...piston.value, [name]: text })}
+          />
+        ))}
+      </div>
+    </fieldset>
+  );
+
+  function take(entry: ShelfBody['pistons'][number] | undefined): void {
+    if (!entry) return;
+    piston.value = Object.fromEntries(
+      fields.map(({ name }) => [name, entry[name] === undefined ? '' : String(entry[name])]),
+    ) as TypedPiston;
+  }
+}

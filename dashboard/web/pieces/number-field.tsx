@@ -1,0 +1,44 @@
+import { useId } from 'preact/hooks';
+import type { ApiError } from '../../server/api.js';
+
+/** A field for one number, decimal comma accepted, with its unit in the label and its trouble beside it. */
+export function NumberField(props: {
+  readonly label: string;
+  readonly unit: string;
+  readonly value: string;
+  readonly hint?: string;
+  readonly trouble: ApiError | null;
+  readonly onChange: (value: string) => void;
+}) {
+  const id = useId();
+  const { label, unit, hint, trouble } = props;
+  return (
+    <div class="field number-field">
+      <label for={id}>
+        <span>
+          {label}
+          {unit && `, ${unit}`}
+        </span>
+      </label>
+      <input
+        id={id}
+        type="text"
+        inputMode="decimal"
+        autoComplete="off"
+        maxLength={12}
+        value={props.value}
+        aria-invalid={trouble !== null}
+        aria-describedby={hint || trouble ? `${id}-about` : undefined}
+        onChange={(event) => props.onChange(event.currentTarget.value.trim())}
+      />
+      {(hint || trouble) && (
+        <p id={`${id}-about`} class={trouble ? 'field-trouble' : 'note'} role={trouble ? 'alert' : undefined}>
+          {trouble ? `Found ${trouble.found}. Wanted ${trouble.wanted}.` : hint}
+        </p>
+      )}
+    </div>
+  );
+}
+
+/** A number as people type it, for a query: a decimal comma becomes a point, and the server judges the rest. */
+export const typedNumber = (text: string): string => text.replace(',', '.');
