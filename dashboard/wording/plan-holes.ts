@@ -43,7 +43,7 @@ function adviceSentence(answer: HoleAnswer): string {
     case 'holes-too-large':
       return (
         `The holes are too large already: ${wanted} would be right, ${formatNumber(piston.hole_mm)} mm are there. ` +
-        'Thicker oil is the way (see plan-oil), or a new piston.'
+        'Thicker oil is the way, or a new piston.'
       );
   }
 }
@@ -74,7 +74,7 @@ function oilSentences({ present, chosen, blank }: HoleAnswer): string[] {
   if (!present)
     return [
       `The oil is not given, so that its viscosity (${plusMinus(blank.viscosity_cSt, 'cSt')} as warm as it was) is judged from the curve ` +
-        'together with the gap round the piston, which widens the interval: add oil_cSt to the piston file, or --oil-cst.',
+        'together with the gap round the piston, which widens the interval: say what its viscosity at 25 °C is.',
     ];
   return chosen && chosen.label !== present.label
     ? [`Planned for ${oilText(chosen)} in place of ${oilText(present)}.`]

@@ -57,7 +57,7 @@ function adviceSentence(answer: OilAnswer): string {
     case 'drill':
       return (
         `No oil of the shelf ${goal}: even the thinnest, ${oilText(thinnest(shelf))}, is ` +
-        `${overText(thinnest(shelf))} times as thick as wanted. Larger holes are the way: see plan-holes.`
+        `${overText(thinnest(shelf))} times as thick as wanted. Larger holes are the way.`
       );
     case 'thicker-oil-needed':
       return (
@@ -67,10 +67,10 @@ function adviceSentence(answer: OilAnswer): string {
     case 'present-oil-unknown':
       return (
         `The wanted oil is ${plusMinus(viscosityRatio, '')} times as thick as the one in the shock. ` +
-        'Say which that is (--oil or --oil-cst), and the shelf is put in order.'
+        'Say which that is, and the shelf is put in order.'
       );
     case 'shelf-empty':
-      return 'The shelf is empty: enter what you have with shelf add oil, or give a file with --shelf.';
+      return 'The shelf is empty: enter the oils that you have, and the nearest is named.';
   }
 }
 

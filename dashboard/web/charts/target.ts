@@ -4,7 +4,7 @@ import { withOpacity } from '../identity/palette.js';
 import type { Theme } from '../theme.js';
 import { axis, baseLayout, rangeOf } from './axes.js';
 import { bands, lineEnd, lines, type PicturedCurve, sides } from './force-velocity.js';
-import { lineLabels } from './line-labels.js';
+import { escapeMarkup, lineLabels } from './line-labels.js';
 import type { Figure, Size } from './plotly.js';
 
 const mm = 1000;
@@ -37,7 +37,7 @@ export interface TargetPicture {
 
 /**
  * Force against velocity with a target: its tolerance as a hatched band at the back, the bands and lines of what was
- * measured over it, and what is predicted thinner and dotted.
+ * measured over it, and what is predicted thinner and broken.
  */
 export function targetFigure(
   { target, builds, predicted }: TargetPicture,
@@ -46,7 +46,12 @@ export function targetFigure(
   size: Size,
   isNarrow: boolean,
 ): Figure {
-  const margin = { l: isNarrow ? 44 : 60, r: isNarrow ? 12 : 184, t: 8, b: 52 };
+  const margin = {
+    l: isNarrow ? 44 : 60,
+    r: isNarrow ? 12 : 184,
+    t: 8,
+    b: isNarrow ? 52 + 24 * (predicted.length + 2) : 52,
+  };
   const curves = [...builds, ...predicted].flatMap(({ total }) => total);
   const x = rangeOf(
     [...target.points, ...curves].map((point) => point.velocity_m_per_s * mm),
@@ -64,12 +69,12 @@ export function targetFigure(
     ...(target.points.length > 0 ? [{ text: target.name, y: target.points.at(-1)!.force_N }] : []),
   ];
   return {
-    data: [
+    data: namedOnce([
       ...hatched(target),
       ...builds.flatMap(bands),
-      ...predicted.flatMap(dotted),
+      ...predicted.flatMap(predictedLines),
       ...builds.flatMap(lines),
-    ],
+    ]),
     layout: {
       ...baseLayout(theme, margin),
       xaxis: axis(
@@ -78,6 +83,16 @@ export function targetFigure(
         x,
         isNarrow,
       ),
+      // A phone has no room for names at the ends of lines.
+      showlegend: isNarrow,
+      legend: {
+        orientation: 'v',
+        x: 0,
+        y: 0,
+        yref: 'container',
+        yanchor: 'bottom',
+        bgcolor: 'rgba(0,0,0,0)',
+      },
       yaxis: axis(theme, `${quantity}, N`, y),
       annotations: isNarrow ? [] : lineLabels(ends, y, size.height - margin.t - margin.b, theme.ink),
     },
@@ -85,46 +100,53 @@ export function targetFigure(
 }
 
 /** The band is hatched, so that it is told from an interval without its colour. */
-function hatched({ colour, points }: PicturedTarget): Data[] {
-  return sides(points).flatMap((side): Data[] => [
-    {
-      type: 'scatter',
-      mode: 'lines',
-      x: [...side, ...side.toReversed()].map((point) => point.velocity_m_per_s * mm),
-      y: [
-        ...side.map(({ force_N, allowed_N }) => force_N + allowed_N),
-        ...side.toReversed().map(({ force_N, allowed_N }) => force_N - allowed_N),
-      ],
-      fill: 'toself',
-      fillpattern: {
-        shape: '/',
-        size: 7,
-        solidity: 0.16,
-        fgcolor: colour,
-        bgcolor: withOpacity(colour, 0.06),
-      },
-      line: { width: 1, color: colour },
-      hoverinfo: 'skip',
-    } as Data,
-    {
-      type: 'scatter',
-      mode: 'lines',
-      x: side.map((point) => point.velocity_m_per_s * mm),
-      y: side.map((point) => point.force_N),
-      line: { width: 1, color: colour, dash: 'dashdot' },
-      hoverinfo: 'skip',
-    },
-  ]);
+function hatched({ name, colour, points }: PicturedTarget): Data[] {
+  return sides(points).map(
+    (side) =>
+      ({
+        type: 'scatter',
+        mode: 'lines',
+        name,
+        x: [...side, ...side.toReversed()].map((point) => point.velocity_m_per_s * mm),
+        y: [
+          ...side.map(({ force_N, allowed_N }) => force_N + allowed_N),
+          ...side.toReversed().map(({ force_N, allowed_N }) => force_N - allowed_N),
+        ],
+        fill: 'toself',
+        fillpattern: {
+          shape: '/',
+          size: 6,
+          solidity: 0.25,
+          fgcolor: colour,
+          bgcolor: withOpacity(colour, 0.06),
+        },
+        line: { width: 1, color: colour },
+        hoverinfo: 'skip',
+      }) as Data,
+  );
 }
 
-function dotted({ name, colour, total }: PredictedCurve): Data[] {
+/** Several predictions lie near each other: each has its own dash, none that of a measured line's width. */
+const predictedDashes = ['dot', 'dash', 'dashdot', 'longdash'] as const;
+
+function predictedLines({ name, colour, total }: PredictedCurve, index: number): Data[] {
   return sides(total).map((side) => ({
     type: 'scatter',
     mode: 'lines',
     name,
     x: side.map((point) => point.velocity_m_per_s * mm),
     y: side.map((point) => point.force_N),
-    line: { color: colour, width: 1.5, dash: 'dot' },
+    line: { color: colour, width: 1.5, dash: predictedDashes[index % predictedDashes.length]! },
     hoverinfo: 'skip',
   }));
+}
+
+/** Each name once in the legend, though a curve is drawn a piece a direction. */
+function namedOnce(data: readonly Data[]): Data[] {
+  const seen = new Set<string | undefined>([undefined]);
+  return data.map((trace) => {
+    const isNew = !seen.has(trace.name);
+    seen.add(trace.name);
+    return { ...trace, ...(trace.name && { name: escapeMarkup(trace.name) }), showlegend: isNew };
+  });
 }

@@ -80,7 +80,7 @@ function DrillAnswered({ body }: { readonly body: HolesBody }) {
         note={
           `Hatched: the target, ${nameOfBuild(body.target.buildId)}, ± ${percent} %. ` +
           `Line: ${nameOfBuild(body.have.buildId)} as it is, with its 95 % interval. ` +
-          `Dotted, predicted and not measured: after each drill.`
+          'Thin and broken, predicted and not measured: after each drill.'
         }
         quantity="Damping"
         fileName="which-drill"

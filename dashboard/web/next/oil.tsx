@@ -83,7 +83,7 @@ function OilAnswered({ body }: { readonly body: OilBody }) {
         note={
           `Hatched: the target, ${nameOfBuild(body.target.buildId)}, ± ${percent} %. ` +
           `Line: ${nameOfBuild(body.have.buildId)} as it is, with its 95 % interval. ` +
-          'Dotted, not measured: with an oil of exactly the wanted viscosity.'
+          'Dotted, predicted and not measured: with an oil of exactly the wanted viscosity.'
         }
         quantity={subject}
         fileName="which-oil"
@@ -113,6 +113,12 @@ function OilAnswered({ body }: { readonly body: OilBody }) {
         {answer.advice === 'drill' && (
           <li>
             <PlaceLink to={{ question: 'drill' }}>Which drill</PlaceLink> brings it there, in small steps?
+          </li>
+        )}
+        {answer.shelf.length === 0 && (
+          <li>
+            Enter your oils in a terminal: <code>dashpot-bench shelf add oil '30 wt' --cst 360</code>, with
+            your labels and the printed viscosities.
           </li>
         )}
         <li>

@@ -36,7 +36,7 @@ export function PairChoice(props: {
       />
       <NumberField
         label="Near enough"
-        unit="% of the target’s force"
+        unit="% of the target"
         value={percent}
         trouble={troubleAt(trouble, 'percent')}
         onChange={putPercent}

@@ -17,7 +17,7 @@ export function PairPicture(props: {
     <Chart
       title={props.title}
       note={props.note}
-      height={isNarrow ? 320 : 440}
+      height={isNarrow ? 400 : 440}
       figure={(size) => targetFigure(props.picture(), props.quantity, theme.value, size, isNarrow)}
       drawnFrom={[...props.drawnFrom, theme.value]}
       fileName={props.fileName}
