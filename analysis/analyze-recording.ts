@@ -1,3 +1,4 @@
+import { fittedSamples } from './findings/evidence.js';
 import { findingsOf } from './findings/findings-of.js';
 import { identify } from './identification/identify.js';
 import { pictureOf } from './identification/picture.js';
@@ -7,6 +8,7 @@ import { estimatesOf } from './identification/report.js';
 import { clustersOf, modelErrorOf, type UsableSamples, usableSamples } from './identification/samples.js';
 import { readyTrace } from './intake/ready-trace.js';
 import type { AnalysisOutcome, AnalysisRefusal, CurvePoint, Estimate, RecordingAnalysis } from './result.js';
+import { slowSweepOf } from './slow-sweep.js';
 import type { Trace } from './trace.js';
 
 /** Told how far an analysis is, a share from 0 to 1 that never falls; throwing from it ends the analysis. */
@@ -84,13 +86,15 @@ export function analyzeRecording(recording: Trace, progress: AnalysisProgress = 
     notIdentified: [],
     findings: [],
   };
+  const samples = fittedSamples(identification, motion);
   const { points } = pictureOf(trace, identification, total);
   const outcome: AnalysisOutcome = {
     ok: true,
     analysis: {
       ...analysis,
       notIdentified: missingEstimates(analysis),
-      findings: findingsOf(ready.recorded, motion, identification, analysis, usable),
+      findings: findingsOf({ trace: ready.recorded, motion, identification, analysis, usable, samples }),
+      ...(analysis.procedure === 'slow-sweep' ? { sweep: slowSweepOf(samples, motion) } : {}),
     },
     picture: { points: { ...points, time_s: ready.restore(points.time_s) }, total },
   };

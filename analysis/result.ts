@@ -61,6 +61,28 @@ export interface Finding {
   readonly values: Readonly<Record<string, number | string>>;
 }
 
+/** What a slow sweep shows beyond the fitted numbers: drag as it was measured, magnitudes along the motion. */
+export interface SlowSweep {
+  /** Mean drag over each part of the travel, from the slower half of the strokes; null where none passed. */
+  readonly dragAlong: readonly {
+    readonly position_mm: number;
+    readonly compression_N: number | null;
+    readonly rebound_N: number | null;
+  }[];
+  /** Drag in the middle of each stroke against its speed, slowest first: the Stribeck curve. */
+  readonly dragAtSpeed: readonly {
+    readonly velocity_mm_per_s: number;
+    readonly direction: 'compression' | 'rebound';
+    readonly drag_N: number;
+  }[];
+  /** Highest drag at each start over the level that the stroke then slides at, and the rest before it. */
+  readonly starts: readonly {
+    readonly dwell_s: number;
+    readonly direction: 'compression' | 'rebound';
+    readonly excess_N: number;
+  }[];
+}
+
 export interface RecordingAnalysis {
   readonly samples: number;
   readonly cycles: number;
@@ -89,6 +111,8 @@ export interface RecordingAnalysis {
   /** Dotted paths of estimates that are null because the data cannot support them. */
   readonly notIdentified: readonly string[];
   readonly findings: readonly Finding[];
+  /** Where the procedure is a slow sweep: what it shows beyond the fit. */
+  readonly sweep?: SlowSweep;
 }
 
 /** Thinned measured points and fitted curves for drawing; never used as input to another computation. */

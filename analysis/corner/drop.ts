@@ -129,7 +129,9 @@ export function pushAndRelease(corner: Corner, push_m: number, seconds = 2): Res
   const turns = extremesOf(offset);
   const [first, , third] = turns;
   const extremes_m = turns.map((i) => offset[i]);
-  const swings = third !== undefined && extremes_m[0] * extremes_m[2] > 0;
+  // Drag may let it rest on the side it was pushed to; only what passes its height and comes back swings.
+  const swings =
+    third !== undefined && extremes_m[0] * extremes_m[1] < 0 && extremes_m[0] * extremes_m[2] > 0;
   return {
     ok: true,
     response: {

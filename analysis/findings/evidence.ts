@@ -27,6 +27,8 @@ export interface FittedSamples {
   readonly force_N: Float64Array;
   /** Measured minus fitted. */
   readonly residual_N: Float64Array;
+  /** Measured minus all that was fitted but drag. */
+  readonly drag_N: Float64Array;
   /** Number of the stroke that each sample belongs to. */
   readonly stroke: Int32Array;
   /** White noise of one sample. */
@@ -45,8 +47,8 @@ export function fittedSamples({ problem, fit }: Identification, motion: Recorded
   const shift =
     gridShift(problem, blocks[0], fit.shape.lag_s) - kernelDelay_steps(problem.width, problem.averagings);
   const { strokes } = motion.strokes;
-  const columns = Array.from({ length: 6 }, () => new Float64Array(time_s.length));
-  const [t, x, v, f, r, k] = columns;
+  const isDrag = terms.map((term) => term.startsWith('drag'));
+  const [t, x, v, f, r, d, k] = Array.from({ length: 7 }, () => new Float64Array(time_s.length));
   let n = 0;
   let stroke = 0;
   rowReader(problem, false)(fit.shape, null, 1, ({ values, capacity, sample, count }) => {
@@ -54,15 +56,21 @@ export function fittedSamples({ problem, fit }: Identification, motion: Recorded
       const i = sample[row];
       const place = time_s[i] / grid.step_s + shift;
       if (place < 0) continue;
-      let fitted = 0;
-      for (let j = 0; j < terms.length; j++) fitted += fit.coefficients[j] * values[j * capacity + row];
+      let drag = 0;
+      let others = 0;
+      for (let j = 0; j < terms.length; j++) {
+        const part = fit.coefficients[j] * values[j * capacity + row];
+        if (isDrag[j]) drag += part;
+        else others += part;
+      }
       const moved_s = blocks[0].start_s + place * grid.step_s;
       while (stroke < strokes.length - 1 && strokes[stroke].end_s < moved_s) stroke++;
       t[n] = time_s[i];
       x[n] = between(grid.position_m, place);
       v[n] = between(grid.velocity_m_per_s, place);
       f[n] = force_N[i];
-      r[n] = force_N[i] - fitted;
+      r[n] = force_N[i] - others - drag;
+      d[n] = force_N[i] - others;
       k[n] = stroke;
       n++;
     }
@@ -73,6 +81,7 @@ export function fittedSamples({ problem, fit }: Identification, motion: Recorded
     velocity_m_per_s: v.subarray(0, n),
     force_N: f.subarray(0, n),
     residual_N: r.subarray(0, n),
+    drag_N: d.subarray(0, n),
     stroke: Int32Array.from(k.subarray(0, n)),
     noise_N: sampleNoise(time_s, force_N),
   };

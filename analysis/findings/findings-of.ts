@@ -1,11 +1,7 @@
-import type { Identification } from '../identification/identify.js';
-import type { RecordedMotion } from '../identification/prepare.js';
-import type { UsableSamples } from '../identification/samples.js';
-import type { Finding, FindingCode, RecordingAnalysis } from '../result.js';
-import type { Trace } from '../trace.js';
+import type { Finding, FindingCode } from '../result.js';
 import { binding } from './binding.js';
 import { crankLocked } from './crank-locked.js';
-import { type Criterion, type Evidence, fittedSamples } from './evidence.js';
+import type { Criterion, Evidence } from './evidence.js';
 import { forceSaturated } from './force-saturated.js';
 import { loopEnergy } from './loop-energy.js';
 import { playInMounts } from './play-in-mounts.js';
@@ -66,18 +62,9 @@ const hides: Partial<Record<FindingCode, readonly FindingCode[]>> = {
 };
 /**
  * What is worth telling about a recording, most serious first.
- * @param trace on the recording's own clock
- * @param motion, identification, usable, analysis made from the same samples
+ * @param evidence all made from the same samples; its trace on the recording's own clock
  */
-export function findingsOf(
-  trace: Trace,
-  motion: RecordedMotion,
-  identification: Identification,
-  analysis: RecordingAnalysis,
-  usable: UsableSamples,
-): Finding[] {
-  const samples = fittedSamples(identification, motion);
-  const evidence: Evidence = { trace, motion, identification, analysis, usable, samples };
+export function findingsOf(evidence: Evidence): Finding[] {
   const found = criteria.flatMap((criterion) => criterion(evidence) ?? []);
   const hidden = new Set(found.flatMap(({ code }) => hides[code] ?? []));
   // A thermometer's warming is not of the fit's making.

@@ -27,6 +27,8 @@ const travelInNoises = 25;
 const restSamples = 15;
 const mostSamples = 400;
 const triesPerSample = 4;
+/** Gain in sum of squares, in noise variances, that a ramp must bring: without, one would always be found. */
+const rampGain = 4;
 /** Ramps that are tried, in samples. */
 const ramps = [0, 1, 2, 3, 4, 6, 8, 11, 16, 23, 32, 45, 64, 128, 400];
 
@@ -120,8 +122,9 @@ function onset(
       after_s[whole] + ((i % triesPerSample) / triesPerSample) * (after_s[whole + 1] - after_s[whole]);
     for (const ramp of ramps) {
       const { speed, rss } = leaving(after_s, moved_m, at, ramp * spacing_s);
-      if (rss >= least) continue;
-      least = rss;
+      const judged = rss + (ramp > 0 ? rampGain * noise_m * noise_m : 0);
+      if (judged >= least) continue;
+      least = judged;
       best = { at, ramp_s: ramp * spacing_s, speed };
     }
   }

@@ -59,7 +59,34 @@ export function findRests(
     }
     from = Math.max(rest.high + 1, from + third);
   }
-  return rests;
+  return joined(rests, time_s, position_m, 6 * sampleNoise_m);
+}
+
+/** Joins rests that chance broke in two: the position between them never left a band about where they stand. */
+function joined(
+  rests: readonly Rest[],
+  time_s: Float64Array,
+  position_m: Float64Array,
+  band_m: number,
+): Rest[] {
+  const whole: Rest[] = [];
+  let i = 0;
+  for (const rest of rests) {
+    const before = whole[whole.length - 1];
+    if (!before) {
+      whole.push(rest);
+      continue;
+    }
+    const [length, more] = [before.to_s - before.from_s, rest.to_s - rest.from_s];
+    const middle_m = (before.position_m * length + rest.position_m * more) / (length + more);
+    while (time_s[i] < before.to_s) i++;
+    let stays = true;
+    for (let k = i; time_s[k] <= rest.from_s; k++)
+      if (!(Math.abs(position_m[k] - middle_m) <= band_m)) stays = false;
+    if (stays) whole[whole.length - 1] = { from_s: before.from_s, to_s: rest.to_s, position_m: middle_m };
+    else whole.push(rest);
+  }
+  return whole;
 }
 
 /** Samples `low` to `high` and their mean position. */
@@ -117,10 +144,20 @@ function turnsSmoothly(
   const margin = (high - low + 1) >> 1;
   const from = Math.max(0, low - margin);
   const to = Math.min(position_m.length, high + 1 + margin);
+  // Where it does not move over twice the length either, nothing turns.
+  if (spread(position_m, from, to) < 1.25 * sampleNoise_m) return false;
   const middle_s = 0.5 * (time_s[from] + time_s[to - 1]);
   const half_s = 0.5 * (time_s[to - 1] - time_s[from]);
   const along = time_s.slice(from, to).map((t) => (t - middle_s) / half_s);
   const columns = [0, 1, 2, 3, 4].map((power) => along.map((s) => s ** power));
   const fit = leastSquares(columns, position_m.slice(from, to));
   return fit.residualSd < 1.25 * sampleNoise_m;
+}
+
+function spread(position_m: Float64Array, from: number, to: number): number {
+  let mean = 0;
+  for (let i = from; i < to; i++) mean += position_m[i] / (to - from);
+  let squares = 0;
+  for (let i = from; i < to; i++) squares += (position_m[i] - mean) ** 2;
+  return Math.sqrt(squares / (to - from));
 }

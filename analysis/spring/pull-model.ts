@@ -19,6 +19,8 @@ export interface PullModel {
   readonly level: number;
   readonly slope: number;
   readonly bend: number;
+  /** The bend as it came out, whether it was asked for or not. */
+  readonly bendSeen: { readonly value: number; readonly standardError: number };
   /** Sliding friction at z = 0, and its change with z; 0 where one way only was pulled. */
   readonly friction: number;
   readonly frictionSlope: number;
@@ -60,10 +62,13 @@ export function fitPull(path: PullPath, inside: Int32Array): PullModel | null {
   const used = withoutWild(best);
   best = fitTerms(path, used, base, shear) ?? best;
   let terms = base;
+  let bendSeen = { value: 0, standardError: Number.POSITIVE_INFINITY };
   const optional: Term[] = path.bothWays ? ['bend', 'oil', 'growth'] : ['bend'];
   for (const term of optional) {
     const more = fitTerms(path, used, [...terms, term], shear);
-    if (!more || !(Math.abs(more.of(term)) > significant * more.errorOf(term))) continue;
+    if (!more) continue;
+    if (term === 'bend') bendSeen = { value: more.of('bend'), standardError: more.errorOf('bend') };
+    if (!(Math.abs(more.of(term)) > significant * more.errorOf(term))) continue;
     best = more;
     terms = [...terms, term];
   }
@@ -73,6 +78,7 @@ export function fitPull(path: PullPath, inside: Int32Array): PullModel | null {
     level: of('level'),
     slope: of('slope'),
     bend: of('bend'),
+    bendSeen,
     friction: of('friction'),
     frictionSlope: of('growth'),
     oilKnown: terms.includes('oil'),

@@ -169,7 +169,7 @@ function pullOf(
   strokes: SpringPull['strokes'],
 ): SpringPull {
   const at = (x_m: number) => (x_m - middle_m) / half_m;
-  const { level, slope, bend, varianceOf, degreesOfFreedom } = model;
+  const { level, slope, bend, bendSeen, varianceOf, degreesOfFreedom } = model;
   const estimate = (value: number, variance: number, factor: number) =>
     estimateOf(value * factor, Math.sqrt(variance) * factor, degreesOfFreedom);
   const [from, to] = [part.from_m === null ? -1 : at(part.from_m), part.to_m === null ? 1 : at(part.to_m)];
@@ -189,7 +189,7 @@ function pullOf(
     rate_N_per_m: estimate(rate, varianceOf([0, 1, 2 * middle]), 1 / half_m),
     preload_N: bothWays ? estimate(preload, preloadVariance, 1) : null,
     friction_N: bothWays ? estimateOf(friction, model.frictionError, degreesOfFreedom) : null,
-    progression: estimate(2 * bend * length, 4 * length * length * varianceOf([0, 0, 1]), 1 / rate),
+    progression: estimate(2 * bendSeen.value * length, (2 * length * bendSeen.standardError) ** 2, 1 / rate),
     residual_N: model.residualSd_N,
     from_m: middle_m + half_m * (gap ? start : from),
     to_m: middle_m + half_m * to,
