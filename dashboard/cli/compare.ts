@@ -1,13 +1,17 @@
-import { basename } from 'node:path';
 import type { Command } from 'commander';
-import type { SideNames } from '../wording/index.js';
+import { badInput } from './failure.js';
+import { type NamedGroup, namedGroups, nameOfFile } from './named-groups.js';
+import { percentage } from './quantity-options.js';
 import { settingsOf } from './settings.js';
-import { parseArgument } from './source.js';
 import { sayNext, writeDocument } from './terminal.js';
 
 interface CompareOptions {
-  readonly before: string[];
-  readonly after: string[];
+  readonly before?: string[];
+  readonly after?: string[];
+  readonly build?: string[];
+  readonly pairs?: boolean;
+  readonly matters?: number;
+  readonly remountSpread?: number;
   readonly json?: boolean;
   readonly logbook: string;
 }
@@ -15,13 +19,31 @@ interface CompareOptions {
 export function addCompare(program: Command): void {
   program
     .command('compare')
-    .description('Whether two builds differ, by how much, and what these remounts could have seen')
+    .description('Whether builds differ, by how much, and what these remounts could have seen')
     .addHelpText(
       'after',
-      `\nExample: dashpot-bench compare --before old-1.csv old-2.csv old-3.csv --after new-1.csv new-2.csv new-3.csv`,
+      `
+Several files of one build are remounts: the shock taken off and put on again. Of more than two builds each is compared
+with the first, and all differences are judged together.
+
+Examples: dashpot-bench compare --before old-1.csv old-2.csv old-3.csv --after new-1.csv new-2.csv new-3.csv
+          dashpot-bench compare --build "old seal" old-*.csv --build "new seal" new-*.csv --build build:other
+          dashpot-bench compare --pairs --build fl build:front-left ... (which shocks belong together)`,
     )
-    .requiredOption('--before <file...>', 'recordings of the first build; several are remounts')
-    .requiredOption('--after <file...>', 'recordings of the second build')
+    .option('--before <file...>', 'recordings of the first build')
+    .option('--after <file...>', 'recordings of the second build')
+    .option('--build <name-and-files...>', 'a name and its recordings, or build:NAME; once for each build')
+    .option('--pairs', 'which shocks of a set of 2, 4, 6 or 8 to mount left and right')
+    .option(
+      '--matters <percent>',
+      'the difference that matters, for planning remounts (10%)',
+      percentage('--matters'),
+    )
+    .option(
+      '--remount-spread <percent>',
+      "the rig's usual spread between remounts, where that is known",
+      percentage('--remount-spread'),
+    )
     .option('--json', 'the differences as one JSON document')
     .action(async (_options: unknown, command: Command) => {
       await compare(settingsOf<CompareOptions>(command));
@@ -29,36 +51,64 @@ export function addCompare(program: Command): void {
 }
 
 async function compare(options: CompareOptions): Promise<void> {
-  const [{ compareBuilds }, { analyzeAll }] = await Promise.all([
-    import('../../analysis/index.js'),
-    import('./analyze-all.js'),
-  ]);
-  const [before, after] = await analyzeAll([options.before, options.after], options.logbook);
-  const comparison = compareBuilds(before!, after!);
+  const groups = groupsOf(options);
+  const { analyzeAll } = await import('./analyze-all.js');
+  const analysed = await analyzeAll(
+    groups.map(({ files }) => files),
+    options.logbook,
+  );
+  const builds = groups.map(({ name }, i) => ({ name, analyses: analysed[i]! }));
+  if (options.pairs) {
+    const { showPairs } = await import('./compare-pairs.js');
+    return showPairs(builds, options.json ?? false);
+  }
+  const { compareAnswer } = await import('../answers/index.js');
+  const answer = compareAnswer({
+    builds,
+    ...(options.remountSpread ? { known: statedSpread(options.remountSpread) } : {}),
+    ...(options.matters ? { matters_percent: options.matters } : {}),
+  });
   if (options.json) {
-    writeDocument({ before: options.before, after: options.after, ...comparison });
+    const [only] = answer.comparisons;
+    const sides = options.build ? { builds: groups } : { before: options.before, after: options.after };
+    writeDocument({ ...sides, ...(answer.comparisons.length === 1 ? { ...answer, ...only } : answer) });
     return;
   }
-  const [{ comparisonReport }, { warningsReport }] = await Promise.all([
+  const [{ buildsReport }, { warningsReport }] = await Promise.all([
     import('./comparison-report.js'),
     import('./warnings-report.js'),
   ]);
-  process.stdout.write(comparisonReport(comparison, namesOf(options)));
-  process.stdout.write(warningsReport([...before!, ...after!]));
+  process.stdout.write(buildsReport(answer));
+  process.stdout.write(warningsReport(analysed.flat()));
   sayNext('dashpot-bench start', 'shows the builds over each other in the browser');
 }
 
-/** Names for the sentences: the builds' own where one build is named a side, else a file's where there is one. */
-function namesOf({ before, after }: CompareOptions): { names?: SideNames } {
-  const [first, second] = [nameOf(before), nameOf(after)];
-  return first !== null && second !== null && first !== second
-    ? { names: { before: first, after: second } }
-    : {};
+/** The builds to compare, by either way of naming them. */
+function groupsOf({ before, after, build }: CompareOptions): NamedGroup[] {
+  if (build && (before || after))
+    throw badInput('--build together with --before or --after', 'one way of naming the builds');
+  if (build) {
+    const groups = namedGroups(process.argv, '--build');
+    if (groups.length < 2) throw badInput('one --build', 'at least two builds to compare');
+    return groups;
+  }
+  if (!before || !after)
+    throw badInput(
+      before || after ? `no ${before ? '--after' : '--before'}` : 'no builds',
+      '--before FILE... --after FILE..., or --build NAME FILE... for each build',
+    );
+  const names = [before, after].map((files) => (files.length === 1 ? nameOfFile(files[0]!) : null));
+  const named = names[0] !== null && names[1] !== null && names[0] !== names[1];
+  return [
+    { name: named ? names[0]! : 'the before build', files: before },
+    { name: named ? names[1]! : 'the after build', files: after },
+  ];
 }
 
-function nameOf([only, ...more]: readonly string[]): string | null {
-  if (only === undefined || more.length > 0) return null;
-  const argument = parseArgument(only);
-  if (argument.kind === 'build') return argument.name;
-  return argument.kind === 'recording' ? only : basename(argument.path, '.csv');
-}
+/** A stated spread counts as known from some twenty remounts: within a sixth. Judgement, no source. */
+const statedFreedom = 20;
+
+export const statedSpread = (percent: number) => ({
+  relative: percent / 100,
+  degreesOfFreedom: statedFreedom,
+});

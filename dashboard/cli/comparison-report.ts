@@ -1,22 +1,39 @@
 import type { Comparison } from '../../analysis/index.js';
+import type { CompareAnswer } from '../answers/index.js';
 import {
+  buildsSentences,
   type ComparisonWording,
   comparisonSentences,
   type DifferenceRow,
   differenceRows,
+  planSentence,
+  spreadSentence,
 } from '../wording/index.js';
+import { sentencesReport } from './sentences-report.js';
 import { table } from './table.js';
 import { style, wrap } from './terminal.js';
 
 /** A comparison for a person: a sentence per difference, then the aligned numbers. */
 export function comparisonReport(comparison: Comparison, wording: ComparisonWording = {}): string {
-  const [first, ...others] = comparisonSentences(comparison, wording);
-  const sentences = [style('bold', wrap(first!)), ...others.map((sentence) => wrap(sentence))].join('\n');
+  return `${sentencesReport(comparisonSentences(comparison, wording))}\n${differencesTable(comparison, wording)}\n${footnote(comparison.temperature_degC)}`;
+}
+
+/** Any number of builds against the first: sentences, then the aligned numbers of each. */
+export function buildsReport(answer: CompareAnswer): string {
+  const further = [spreadSentence(answer), planSentence(answer)].filter((sentence) => sentence !== null);
+  const tables = answer.comparisons.map((comparison) => {
+    const heading = `${style('bold', comparison.name)} against ${answer.reference}\n`;
+    return `${answer.comparisons.length > 1 ? heading : ''}${differencesTable(comparison)}`;
+  });
+  return `${sentencesReport([...buildsSentences(answer), ...further])}\n${tables.join('\n\n')}\n${footnote(answer.temperature_degC)}`;
+}
+
+function differencesTable(comparison: Comparison, wording: ComparisonWording = {}): string {
   const rows = together(differenceRows(comparison, wording.units));
   const oneUnit = new Set(rows.map((row) => row.unit)).size === 1 ? rows[0]!.unit : null;
   const quantity = ({ group, label, unit }: DifferenceRow) =>
     `${group ? `  ${group.entry}` : label}${oneUnit === null ? `, ${unit}` : ''}`;
-  const numbers = table(
+  return table(
     [
       { heading: oneUnit === null ? 'Quantity' : `In ${oneUnit} (± 95 %)`, align: 'left', cell: quantity },
       { heading: 'Before', align: 'right', cell: (row) => row.before },
@@ -27,7 +44,6 @@ export function comparisonReport(comparison: Comparison, wording: ComparisonWord
     rows,
     { heading: ({ group }) => group?.heading ?? null },
   );
-  return `${sentences}\n\n${numbers}\n${footnote(comparison)}`;
 }
 
 /** Rows of one group after each other, groups in the order of their first row. */
@@ -36,7 +52,7 @@ function together(rows: readonly DifferenceRow[]): DifferenceRow[] {
   return headings.flatMap((heading) => rows.filter((row) => row.group?.heading === heading));
 }
 
-function footnote({ temperature_degC }: Comparison): string {
+function footnote(temperature_degC: number | null): string {
   return temperature_degC === null
     ? `${wrap('Not brought to one temperature: a recording has none. Oil thins by about 2 % per kelvin.')}\n`
     : '';

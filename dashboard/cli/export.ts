@@ -3,7 +3,6 @@ import { mkdir, writeFile } from 'node:fs/promises';
 import { basename, join } from 'node:path';
 import { type Command, Option } from 'commander';
 import type { ExportedRecording, Logbook, Recording, RecordingId } from '../../daq/index.js';
-import { count } from '../wording/index.js';
 import { badInput, exitStatus } from './failure.js';
 import { settingsOf } from './settings.js';
 import { parseArgument } from './source.js';
@@ -53,7 +52,7 @@ async function exportRecordings(names: readonly string[], options: ExportOptions
   const logbook = daq.openLogbook(options.logbook, { readOnly: true });
   try {
     if (options.all) {
-      reportAll(await daq.exportLogbook(logbook, options.to), options);
+      await reportAll(await daq.exportLogbook(logbook, options.to), options);
       return;
     }
     const recordings = names.flatMap((name) => {
@@ -95,13 +94,14 @@ async function writeProvenance(
   await writeFile(csv.replace(/\.csv$/, '.json'), `${JSON.stringify(file, null, 2)}\n`, { flag: 'wx' });
 }
 
-function reportAll(exported: readonly ExportedRecording[], { to, json }: ExportOptions): void {
+async function reportAll(exported: readonly ExportedRecording[], { to, json }: ExportOptions): Promise<void> {
   const lost = exported.filter(({ folder }) => folder === null);
   if (lost.length > 0) process.exitCode = exitStatus.answerIsNo;
   if (json) {
     writeDocument({ folder: to, recordings: exported });
     return;
   }
+  const { count } = await import('../wording/index.js');
   say(`${to} holds ${count(exported.length - lost.length, 'recording')} and an index, logbook.json.`);
   for (const { recordingId, reason } of lost) say(`recording:${recordingId} is not in it: ${reason}`);
   sayNext('dashpot-bench backup FILE', 'copies the logbook itself, with all that only this program can read');

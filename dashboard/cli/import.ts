@@ -1,7 +1,6 @@
 import { existsSync } from 'node:fs';
 import { type Command, Option } from 'commander';
 import type { Procedure, RecordingId } from '../../daq/index.js';
-import { count, sentenceCase } from '../wording/index.js';
 import { addBuildOptions, type BuildOptions } from './build-options.js';
 import { badInput, exitStatus } from './failure.js';
 import type { ImportEntry } from './import-entries.js';
@@ -56,7 +55,7 @@ async function importFiles(files: readonly string[], options: ImportOptions): Pr
     });
   for (const error of errors) process.stderr.write(`${error}\n`);
   if (ids === null) process.exitCode = exitStatus.badInput;
-  else if (!options.json) sayImported(ids);
+  else if (!options.json) await sayImported(ids);
 }
 
 /** Enters all recordings, with the build when it is new, in one go. */
@@ -85,9 +84,10 @@ async function enter(entries: readonly ImportEntry[], options: ImportOptions): P
   }
 }
 
-function sayImported(ids: readonly RecordingId[]): void {
+async function sayImported(ids: readonly RecordingId[]): Promise<void> {
   const names = ids.map((id) => `recording:${id}`);
   const range = names.length > 2 ? `${names[0]} to ${names.at(-1)}` : names.join(' and ');
+  const { count, sentenceCase } = await import('../wording/index.js');
   say(`${sentenceCase(count(ids.length, 'recording'))} in the logbook: ${range}.`);
   sayNext(`dashpot-bench analyze ${names.map(argument).join(' ')}`, 'shows what they found');
 }

@@ -6,6 +6,7 @@ import { addBackup, addRestore } from './backup.js';
 import { addCalibrate } from './calibrate.js';
 import { addCheck } from './check.js';
 import { addCompare } from './compare.js';
+import { addCorner } from './corner.js';
 import { addDemo } from './demo.js';
 import { addDoctor } from './doctor.js';
 import { addExport } from './export.js';
@@ -18,11 +19,14 @@ import { addPlanOil } from './plan-oil.js';
 import { addPorts } from './ports.js';
 import { addRecord } from './record.js';
 import { reportOf } from './report-error.js';
+import { addResolves } from './resolves.js';
 import { addRigCheck } from './rig-check.js';
-import { addShelf } from './shelf.js';
 import { addSetup } from './setup.js';
+import { addShelf } from './shelf.js';
+import { addSpring } from './spring.js';
 import { addStart } from './start.js';
 import { addSummary } from './summary.js';
+import { addTravel } from './travel.js';
 import { version } from './version.js';
 
 /** Builds the command line; each command loads what it needs only when it runs. */
@@ -58,6 +62,10 @@ function commandLine(): Command {
     addMatch,
     addPlanOil,
     addPlanHoles,
+    addSpring,
+    addTravel,
+    addCorner,
+    addResolves,
     addShelf,
     addSummary,
     addExport,

@@ -1,4 +1,5 @@
 /** All sentences, digits and units that people read, made from numbers. No node, no DOM: the command line and the page share it. */
+export { buildsSentences, matchRows, pairsSentences, planSentence, spreadSentence } from './builds.js';
 export {
   type ComparisonWording,
   comparisonSentences,
@@ -9,6 +10,7 @@ export {
   type SideNames,
   verdictWords,
 } from './comparison.js';
+export { type CornerRow, cornerRows, cornerSentences } from './corner.js';
 export { findingCodes, findingSentence } from './findings.js';
 export { type JudgedRow, judgedRows, matchSentences, unmeasuredSentences } from './match.js';
 export {
@@ -27,7 +29,10 @@ export { intervalText, oilSentences, oilText, type ShelfRow, shelfRows } from '.
 export { type QuantityMeaning, quantityMeaning } from './quantities.js';
 export { pointNearest, recordingSentence } from './recording.js';
 export { notIdentifiedSentences, refusalSentence } from './refusals.js';
+export { resolvesRows, resolvesSentences } from './resolves.js';
 export * from './rig-care.js';
+export { springCaution, springRows, springSentences } from './spring.js';
+export { sweepCaution, travelSentences } from './travel.js';
 export {
   type Dimension,
   type DisplayScale,

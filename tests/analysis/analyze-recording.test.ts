@@ -160,8 +160,9 @@ describe('findings', () => {
 
   it('ask for more cycles when there are few', () => {
     const { trace } = playLadder(7, { rate_Hz: 320 });
-    const until = trace.force.time_s.findIndex((t) => t > 16);
-    const cut = (values: Float64Array) => values.slice(0, until);
+    // Six turns at the ladder's last speed.
+    const [from, until] = [36, 38.2].map((end_s) => trace.force.time_s.findIndex((t) => t > end_s));
+    const cut = (values: Float64Array) => values.slice(from, until);
     const made = makeTrace({
       force: { time_s: cut(trace.force.time_s), force_N: cut(trace.force.force_N) },
       position: { time_s: cut(trace.position.time_s), position_m: cut(trace.position.position_m) },

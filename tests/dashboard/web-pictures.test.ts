@@ -105,7 +105,9 @@ describe('the window of a live trace', () => {
 describe('a picture for the page', () => {
   it('has at most 2000 points, spread over the whole recording, and the curve untouched', () => {
     const ramp = Float64Array.from({ length: 4801 }, (_, i) => i / 3);
-    const total = [{ velocity_m_per_s: 0.1, force_N: 1 / 3, standardError_N: 0.1, low95_N: 0.1, high95_N: 0.5 }];
+    const total = [
+      { velocity_m_per_s: 0.1, force_N: 1 / 3, standardError_N: 0.1, low95_N: 0.1, high95_N: 0.5 },
+    ];
     const points = Object.fromEntries(
       ['time_s', 'position_m', 'velocity_m_per_s', 'force_N', 'residual_N', 'frictional_N'].map((key) => [
         key,

@@ -6,9 +6,13 @@ import { shelfShape } from '../../daq/files/shelf-file.js';
 import { defaultSpeedLadder } from '../../daq/procedures.js';
 import {
   noRemountSpread,
+  ownedRig,
   type SimulatedBuildName,
+  type SimulatedChannels,
+  type SimulatedShock,
   simulateChannels,
   simulatedBuilds,
+  testPieces,
   truthOf,
 } from '../../daq/simulated-rig/index.js';
 
@@ -24,13 +28,39 @@ function recordingCsv(build: SimulatedBuildName, mountNumber: number): string {
     mountNumber,
     script: defaultSpeedLadder.steps,
   });
-  const trace: TraceInput = {
-    force: { time_s: force.time_s, force_N: force.measured.map((value) => round(value, 1e5)) },
-    position: { time_s: position.time_s, position_m: position.measured.map((value) => round(value, 1e8)) },
-    temperature,
-  };
-  return [...traceCsv(trace, 12)].join('');
+  return [...traceCsv({ ...rounded(force, position), temperature }, 12)].join('');
 }
+
+/** Slow turns of a crank with slow converters, as for springs and stops. */
+function slowTurnsCsv(shock: SimulatedShock, turns_per_s: number): string {
+  const owned = ownedRig(seed);
+  const { force, position } = simulateChannels({
+    shock,
+    seed,
+    hardware: {
+      ...owned,
+      cell: { ...owned.cell, declared_Hz: 80 },
+      position: { ...owned.position, declared_Hz: 100 },
+    },
+    script: [{ speed_rev_per_s: turns_per_s, duration_s: 2.2 / turns_per_s }],
+  });
+  return [...traceCsv(rounded(force, position), 12)].join('');
+}
+
+/** A padded stop that touches shortly before the crank's inner dead centre. */
+const stopped: SimulatedShock = {
+  ...simulatedBuilds['low-drag-seal'],
+  name: 'shock with a stop',
+  stop: { position_m: 22.5e-3, stiffness_N_per_m: 8e3, damping_Ns_per_m: 5 },
+};
+
+const rounded = (
+  force: SimulatedChannels['force'],
+  position: SimulatedChannels['position'],
+): Pick<TraceInput, 'force' | 'position'> => ({
+  force: { time_s: force.time_s, force_N: force.measured.map((value) => round(value, 1e5)) },
+  position: { time_s: position.time_s, position_m: position.measured.map((value) => round(value, 1e8)) },
+});
 
 const round = (value: number, perUnit: number) => Math.round(value * perUnit) / perUnit;
 
@@ -85,6 +115,11 @@ describe('sample-data comes out of its seed byte for byte (npm run samples write
           file(`${build}-${mountNumber}.csv`),
         );
       });
+
+  it('spring-pull.csv and travel-sweep.csv', async () => {
+    await expect(slowTurnsCsv(testPieces['dry-spring'], 0.06)).toMatchFileSnapshot(file('spring-pull.csv'));
+    await expect(slowTurnsCsv(stopped, 0.06)).toMatchFileSnapshot(file('travel-sweep.csv'));
+  });
 
   it('target.csv', async () => {
     await expect(targetCsv()).toMatchFileSnapshot(file('target.csv'));
