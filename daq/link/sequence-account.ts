@@ -19,16 +19,17 @@ export function sequenceAccount() {
     accept(sequence: number, checksum = 0): SequenceVerdict {
       const ahead = last === null ? 1 : (sequence - last) & 0xffff;
       if (ahead === 0 || ahead > 0x8000) {
+        if (isMissing[sequence] === 1) {
+          isMissing[sequence] = 0;
+          checksums[sequence] = checksum;
+          missing = Math.max(0, missing - 1);
+          return 'late';
+        }
         if (checksums[sequence] === checksum) {
           duplicated++;
           return 'duplicate';
         }
         checksums[sequence] = checksum;
-        if (isMissing[sequence] === 1) {
-          isMissing[sequence] = 0;
-          missing = Math.max(0, missing - 1);
-          return 'late';
-        }
         last = sequence;
         return 'next';
       }

@@ -106,7 +106,9 @@ describe('compare', () => {
     const { status, stdout } = await runCli(['compare', '--before', ...draggy, '--after', ...smooth]);
     expect(status).toBe(0);
     expectPlainText(stdout);
-    expect(stdout).toMatch(/^The after build drags 0\.\d+ N less \(95 %: [\d.]+ to [\d.]+\), about 3\d %\./);
+    expect(stdout).toMatch(
+      /^The after build drags 0\.\d+ N less than the before build \(95 %: [\d.]+ to [\d.]+\),\sabout 3\d %\./,
+    );
     expect(stdout).toMatch(/\nNext: dashpot-bench /);
   });
 

@@ -209,7 +209,6 @@ describe('comparison tables', () => {
       difference_high95: -0.4,
       verdict: 'lower',
       resolvable: 0.15,
-      spread: { standardDeviation: 0.04, degreesOfFreedom: 4, basis: 'remounts' },
       before_remounts: 3,
       after_remounts: 2,
       temperature_degC: 23.5,
