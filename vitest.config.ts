@@ -1,6 +1,6 @@
 import { defineConfig } from 'vitest/config';
 
-/** These drive a browser, a device node or the whole command: each file in a process of its own, one at a time. */
+/** These drive a browser, a device node or the whole command: each file in a process of its own, after the others. */
 const whole = ['tests/browser/**/*.test.ts', 'tests/end-to-end/**/*.test.ts'];
 
 /**
@@ -35,7 +35,7 @@ export default defineConfig({
           name: 'whole',
           include: whole,
           pool: 'forks',
-          maxWorkers: 1,
+          maxWorkers: 2,
           testTimeout: 120_000,
           hookTimeout: 60_000,
           sequence: { groupOrder: 1 },
