@@ -1,7 +1,10 @@
 import { defineConfig } from 'vitest/config';
 
-/** These drive a browser, a device node or the whole command: each file in a process of its own, after the others. */
-const whole = ['tests/browser/**/*.test.ts', 'tests/end-to-end/**/*.test.ts'];
+/** Pages in a browser, beside whatever else runs. */
+const pages = ['places', 'together', 'next-step'].map((name) => `tests/browser/${name}.test.ts`);
+/** These record in real time, from a page that must renew its hold on the drive or from a device node: alone, at last. */
+const whole = ['tests/browser/bench.test.ts', 'tests/end-to-end/**/*.test.ts'];
+const inProcesses = { pool: 'forks', maxWorkers: 1, testTimeout: 120_000, hookTimeout: 120_000 } as const;
 
 /**
  * These open rigs that go on in simulated time for as long as somebody reads: each file in a thread of its own, which
@@ -19,7 +22,7 @@ export default defineConfig({
         test: {
           name: 'rooms',
           include: ['tests/**/*.test.ts'],
-          exclude: [...whole, ...rigs],
+          exclude: [...pages, ...whole, ...rigs],
           pool: 'threads',
           isolate: false,
           maxWorkers: 2,
@@ -29,18 +32,8 @@ export default defineConfig({
         extends: true,
         test: { name: 'rigs', include: rigs, pool: 'threads', isolate: true, maxWorkers: 2 },
       },
-      {
-        extends: true,
-        test: {
-          name: 'whole',
-          include: whole,
-          pool: 'forks',
-          maxWorkers: 2,
-          testTimeout: 120_000,
-          hookTimeout: 60_000,
-          sequence: { groupOrder: 1 },
-        },
-      },
+      { extends: true, test: { name: 'pages', include: pages, ...inProcesses } },
+      { extends: true, test: { name: 'whole', include: whole, ...inProcesses, sequence: { groupOrder: 1 } } },
     ],
   },
 });
