@@ -28,7 +28,7 @@ export interface RecordingSession {
    * @throws requestError 'busy'; DaqError of opening the rig or of what was asked, with nothing recorded
    */
   start(wanted: StartRecordingBody): Promise<StartedBody>;
-  /** The page that started the drive is still there. @throws requestError 'not-recording', 'not-the-holder', 'lease-lost' */
+  /** The page that started the drive is still there. @throws requestError 'not-the-holder', 'lease-lost' */
   renewLease(token: string): void;
   /** Ends the recording under way, its drive first. @throws requestError 'not-recording' */
   stop(): SessionBody;
@@ -141,8 +141,8 @@ export function recordingSession(
       }
     },
     renewLease(token) {
-      if (state.phase !== 'recording' && state.phase !== 'stopping') throw notRecording('one to hold');
-      lease?.renew(token);
+      // A renewal that was under way when the recording ended is answered with how things stand.
+      if (state.phase === 'recording' || state.phase === 'stopping') lease?.renew(token);
     },
     stop() {
       if (state.phase !== 'recording' && state.phase !== 'stopping') throw notRecording('one to stop');
