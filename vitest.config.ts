@@ -33,7 +33,7 @@ export default defineConfig({
         test: { name: 'rigs', include: rigs, pool: 'threads', isolate: true, maxWorkers: 2 },
       },
       { extends: true, test: { name: 'pages', include: pages, ...inProcesses } },
-      { extends: true, test: { name: 'whole', include: whole, ...inProcesses, sequence: { groupOrder: 1 } } },
+      { extends: true, test: { name: 'whole', include: whole, ...inProcesses } },
     ],
   },
 });

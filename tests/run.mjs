@@ -1,7 +1,9 @@
 /*
  * `npm test`: set-up, format and lint, types, then every test. Arguments go to vitest: `npm test -- tests/analysis`.
- * The last line is the count, `N passed, N failed`; a run without tests has failed.
+ * Without any, pages are looked at in a browser while the rest runs, and what records in real time runs alone at the
+ * end. The last line is the count, `N passed, N failed`; a run without tests has failed.
  */
+import { spawn } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
@@ -16,25 +18,46 @@ function tool(program, args) {
   return run(process.execPath, [join(root, 'node_modules', program), ...args], { shown: true, cwd: root }).ok;
 }
 
-/** @param {string[]} args */
-function runTests(args) {
+/**
+ * Runs vitest and counts. Output comes as it is made, or in one piece at the end where `later` asks for that.
+ * @param {string[]} args @param {{ later?: boolean }} [options]
+ */
+async function runTests(args, { later = false } = {}) {
   const folder = mkdtempSync(join(tmpdir(), 'dashpot-bench-tests-'));
   const report = join(folder, 'report.json');
+  const program = join(root, 'node_modules', 'vitest', 'vitest.mjs');
+  const reporters = ['--reporter=default', '--reporter=json', `--outputFile.json=${report}`];
   try {
-    const ok = tool('vitest/vitest.mjs', [
-      'run',
-      ...args,
-      '--reporter=default',
-      '--reporter=json',
-      `--outputFile.json=${report}`,
-    ]);
-    return count(ok, JSON.parse(readFileSync(report, 'utf8')));
+    const child = spawn(process.execPath, [program, 'run', ...args, ...reporters], {
+      cwd: root,
+      stdio: later ? ['ignore', 'pipe', 'pipe'] : 'inherit',
+    });
+    /** @type {Buffer[]} */
+    const output = [];
+    for (const stream of [child.stdout, child.stderr]) stream?.on('data', (chunk) => output.push(chunk));
+    const status = await new Promise((resolve, reject) => child.on('error', reject).on('close', resolve));
+    process.stdout.write(Buffer.concat(output));
+    return count(status === 0, JSON.parse(readFileSync(report, 'utf8')));
   } catch (error) {
     console.error(`vitest left no report: ${error instanceof Error ? error.message : error}`);
     return { passed: 0, failed: 1, skipped: [] };
   } finally {
     rmSync(folder, { recursive: true });
   }
+}
+
+/** @param {string[]} names */
+const projects = (...names) => names.flatMap((name) => ['--project', name]);
+
+async function runEverything() {
+  const besides = runTests(projects('pages'), { later: true });
+  const counts = [await runTests(projects('rooms', 'rigs')), await besides];
+  counts.push(await runTests(projects('whole')));
+  return {
+    passed: counts.reduce((sum, { passed }) => sum + passed, 0),
+    failed: counts.reduce((sum, { failed }) => sum + failed, 0),
+    skipped: counts.flatMap(({ skipped }) => skipped),
+  };
 }
 
 /**
@@ -64,7 +87,8 @@ async function main() {
       tool('@biomejs/biome/bin/biome', ['check', '.']),
       tool('typescript/bin/tsc', ['-b', 'tests']),
     ];
-    const tests = runTests(process.argv.slice(2));
+    const args = process.argv.slice(2);
+    const tests = args.length > 0 ? await runTests(args) : await runEverything();
     const content = checks.filter(Boolean).length;
     result = { ...tests, passed: tests.passed + content, failed: tests.failed + checks.length - content };
   }
