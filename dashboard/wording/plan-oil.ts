@@ -10,9 +10,10 @@ const weakLever = 0.5;
 
 /** Which oil, in sentences made from the numbers: the advice first, then why, then what oil cannot change. */
 export function oilSentences(answer: OilAnswer, units: DisplayUnits = metric): string[] {
+  // Without a shelf there is no advice yet, and what was found goes first.
+  const first = [adviceSentence(answer), wantedSentence(answer)];
   return [
-    adviceSentence(answer),
-    wantedSentence(answer),
+    ...(answer.advice === 'shelf-empty' ? first.reverse() : first),
     ...presentSentences(answer),
     ...bentSentences(answer.leftOut),
     ...dragSentences(answer, units),
