@@ -128,6 +128,29 @@ describe.each(['desktop', 'phone'] as const)('next step on a %s', (width) => {
   });
 });
 
+describe('a field', () => {
+  it('keeps what is being typed when an answer arrives meanwhile', async () => {
+    const { page } = await openPage(browser, 'desktop', 'light');
+    let answer = () => {};
+    const mayAnswer = new Promise<void>((resolve) => (answer = resolve));
+    await page.route('**/api/plan-oil?*', async (route) => {
+      await mayAnswer;
+      await route.continue();
+    });
+    await page.goto(`${dashboard.address}next?ask=oil&have=1&target=2`);
+    const oil = page.getByLabel('Oil in it now');
+    await oil.fill('3');
+    answer();
+    await drawn(page);
+    await page.keyboard.type('50');
+    expect(await oil.inputValue()).toBe('350');
+    await page.keyboard.press('Tab');
+    const { answer: told350 } = await told<OilBody>('api/plan-oil?have=1&target=2&percent=5&oil_cSt=350');
+    await page.getByText(oilSentences(told350)[1]!).waitFor();
+    await page.close();
+  });
+});
+
 describe('a field that cannot be', () => {
   it('has what was found and wanted beside it, and no answer stands on it', async () => {
     const { page } = await ask('drill');

@@ -1,7 +1,10 @@
-import { useId } from 'preact/hooks';
+import { useId, useState } from 'preact/hooks';
 import type { ApiError } from '../../server/api.js';
 
-/** A field for one number, decimal comma accepted, with its unit in the label and its trouble beside it. */
+/**
+ * A field for one number, decimal comma accepted, with its unit in the label and its trouble beside it. What is being
+ * typed is its own until it is done: a page that is drawn anew meanwhile would put the old value back.
+ */
 export function NumberField(props: {
   readonly label: string;
   readonly unit: string;
@@ -11,6 +14,7 @@ export function NumberField(props: {
   readonly onChange: (value: string) => void;
 }) {
   const id = useId();
+  const [typed, setTyped] = useState<string | null>(null);
   const { label, unit, hint, trouble } = props;
   return (
     <div class="field number-field">
@@ -26,10 +30,12 @@ export function NumberField(props: {
         inputMode="decimal"
         autoComplete="off"
         maxLength={12}
-        value={props.value}
+        value={typed ?? props.value}
         aria-invalid={trouble !== null}
         aria-describedby={hint || trouble ? `${id}-about` : undefined}
+        onInput={(event) => setTyped(event.currentTarget.value)}
         onChange={(event) => props.onChange(event.currentTarget.value.trim())}
+        onBlur={() => setTyped(null)}
       />
       {(hint || trouble) && (
         <p id={`${id}-about`} class={trouble ? 'field-trouble' : 'note'} role={trouble ? 'alert' : undefined}>
@@ -41,4 +47,4 @@ export function NumberField(props: {
 }
 
 /** A number as people type it, for a query: a decimal comma becomes a point, and the server judges the rest. */
-export const typedNumber = (text: string): string => text.replace(',', '.');
+export const typedNumber = (text: string): string => text.trim().replace(',', '.');
