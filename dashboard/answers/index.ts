@@ -2,6 +2,7 @@
 export * from './check-standard.js';
 export * from './compare.js';
 export * from './corner.js';
+export * from './live-estimate.js';
 export * from './match.js';
 export * from './measured-build.js';
 export * from './pairs.js';
@@ -9,5 +10,6 @@ export * from './plan-holes.js';
 export * from './plan-oil.js';
 export * from './resolves.js';
 export * from './shelf-oils.js';
+export * from './sitting-plan.js';
 export * from './spring.js';
 export * from './travel.js';

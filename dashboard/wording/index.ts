@@ -12,6 +12,7 @@ export {
 } from './comparison.js';
 export { type CornerRow, cornerRows, cornerSentences } from './corner.js';
 export { findingCodes, findingSentence } from './findings.js';
+export { followedName, followedWords, liveSentence, type Sharpness } from './live-estimate.js';
 export { type JudgedRow, judgedRows, matchSentences, unmeasuredSentences } from './match.js';
 export {
   count,
@@ -31,6 +32,7 @@ export { pointNearest, recordingSentence } from './recording.js';
 export { notIdentifiedSentences, refusalSentence } from './refusals.js';
 export { resolvesRows, resolvesSentences } from './resolves.js';
 export * from './rig-care.js';
+export { nextRemountSentence, sittingPlanSentences, sittingQuestionWords } from './sitting.js';
 export { springCaution, springRows, springSentences } from './spring.js';
 export { sweepCaution, travelSentences } from './travel.js';
 export {
