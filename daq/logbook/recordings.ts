@@ -116,6 +116,16 @@ export function recordings(connection: Connection, now: () => string, owner: str
         throw wrongState(id, state, 'one that is complete or interrupted');
       enter.run(id, 'discarded', reason, null, now());
     },
+    /**
+     * Lets a recording count that has ended, and says why; one that was stopped before its end is complete from then on.
+     * @throws DaqError 'unknown-name', 'wrong-state' unless it is complete or interrupted
+     */
+    keepRecording(id: RecordingId, reason: string): void {
+      const state = find(id)?.state;
+      if (state !== 'complete' && state !== 'interrupted')
+        throw wrongState(id, state, 'one that is complete or interrupted');
+      enter.run(id, 'complete', reason, null, now());
+    },
     findRecording: find,
     /** Recordings in the order they were made; discarded ones only when asked for. */
     listRecordings(filter: { buildId?: BuildId; withDiscarded?: boolean } = {}): Recording[] {
