@@ -1,10 +1,16 @@
 import type { Recording } from '../../daq/index.js';
 import type { AnalysisBody } from './api.js';
+import { sharedWork } from './shared-work.js';
 
 /** Analyses made so far. An analysis is a function of the recording, its calibration and the method, and so is the key. */
 export interface AnalysisCache {
-  /** The recording's analysis: kept, under way, or begun now. A failure is not kept. */
-  analysisOf(recording: Recording): Promise<AnalysisBody>;
+  /**
+   * The recording's analysis: kept, under way, or begun now; ended when nobody waits for it any more.
+   * @param wanted aborted when whoever asks needs no answer any more
+   */
+  analysisOf(recording: Recording, wanted?: AbortSignal): Promise<AnalysisBody>;
+  /** What the analysis of a recording depends on; answers made from analyses are kept by it as well. */
+  keyOf(recording: Pick<Recording, 'id' | 'calibrationId'>): string;
 }
 
 /**
@@ -13,21 +19,15 @@ export interface AnalysisCache {
  * @param most analyses to keep, of about 150 kB each; the one asked for longest ago goes first
  */
 export function analysisCache(
-  analyse: (recordingId: number) => Promise<AnalysisBody>,
+  analyse: (recordingId: number, signal: AbortSignal) => Promise<AnalysisBody>,
   methodVersion: string,
   most = 200,
 ): AnalysisCache {
-  const kept = new Map<string, Promise<AnalysisBody>>();
+  const work = sharedWork<AnalysisBody>(most);
+  const keyOf: AnalysisCache['keyOf'] = ({ id, calibrationId }) => `${id} ${calibrationId} ${methodVersion}`;
   return {
-    analysisOf({ id, calibrationId }) {
-      const key = `${id} ${calibrationId} ${methodVersion}`;
-      const known = kept.get(key);
-      const body = known ?? analyse(id);
-      kept.delete(key);
-      kept.set(key, body);
-      if (!known) body.catch(() => kept.delete(key));
-      if (kept.size > most) kept.delete(kept.keys().next().value!);
-      return body;
-    },
+    keyOf,
+    analysisOf: (recording, wanted) =>
+      work.get(keyOf(recording), (signal) => analyse(recording.id, signal), wanted),
   };
 }

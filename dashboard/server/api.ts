@@ -196,6 +196,8 @@ export interface LiveEvents {
   /** Sample batches this reader was too slow for and will not get. */
   readonly skipped: { readonly batches: number };
   readonly session: SessionBody;
+  /** How far the analysis of a recording is, from 0 to 1. */
+  readonly analysis: { readonly recordingId: number; readonly share: number };
   /** Something in the logbook changed; the lists are worth fetching again. */
   readonly logbook: { readonly reason: string };
 }

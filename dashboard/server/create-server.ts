@@ -3,7 +3,10 @@ import { basename } from 'node:path';
 import fastify, { type FastifyInstance } from 'fastify';
 import { type HostClock, type Logbook, realHostClock } from '../../daq/index.js';
 import { analysisThread } from '../workers/analysis-thread.js';
+import { answerThread } from '../workers/answer-thread.js';
+import type { AnswerFunction } from '../workers/answer-work.js';
 import { analysisCache } from './analysis-cache.js';
+import { answersFrom } from './answers.js';
 import type { AnalysisBody, StateBody } from './api.js';
 import { answerError, requestError } from './errors.js';
 import { guardLoopback } from './guard.js';
@@ -11,6 +14,7 @@ import { createLiveHub } from './live-hub.js';
 import { servePage } from './page-files.js';
 import { practiceRig } from './practice-rig.js';
 import { recordingSession } from './recording-session.js';
+import { analysisRoutes } from './routes/analyses.js';
 import { liveRoute } from './routes/live.js';
 import { logbookRoutes } from './routes/logbook.js';
 import { nextStepRoutes } from './routes/next-step.js';
@@ -25,7 +29,9 @@ export interface ServerOptions {
   /** Of this program, for the page to show. */
   readonly version: string;
   /** Makes an analysis; a thread on the logbook's file where it is left out. */
-  readonly analyse?: (recordingId: number) => Promise<AnalysisBody>;
+  readonly analyse?: (recordingId: number, signal: AbortSignal) => Promise<AnalysisBody>;
+  /** Works out an answer from analyses; a thread where it is left out. */
+  readonly answer?: AnswerFunction;
   /** Of the simulated rig; people watch it in real pace. */
   readonly practicePace?: 'real' | 'simulated';
   /** Measures how long the page that started a drive has been silent; the wall's where it is left out. */
@@ -49,10 +55,14 @@ export function createServer(options: ServerOptions): FastifyInstance {
     logger: options.log === true ? { level: 'warn', stream: process.stderr } : false,
     forceCloseConnections: true,
   });
-  const thread = options.analyse ? null : analysisThread(logbook.path);
-  const methodVersion = version;
-  const cache = analysisCache(options.analyse ?? thread!.analyse, methodVersion);
   const hub = createLiveHub(randomUUID().slice(0, 8));
+  const analysing = analysisThread(logbook.path, (recordingId, share) =>
+    hub.publish('analysis', { recordingId, share }),
+  );
+  const answering = answerThread();
+  const methodVersion = version;
+  const cache = analysisCache(options.analyse ?? analysing.analyse, methodVersion);
+  const answers = answersFrom(options.answer ?? answering.answer);
   const session = recordingSession(
     logbook,
     hub,
@@ -78,7 +88,9 @@ export function createServer(options: ServerOptions): FastifyInstance {
     if (request.url.startsWith('/api/')) reply.header('cache-control', 'no-store');
   });
   server.addHook('preClose', () => session.close());
-  server.addHook('onClose', async () => thread?.close());
+  server.addHook('onClose', async () => {
+    await Promise.all([analysing.close(), answering.close()]);
+  });
 
   server.register(async (scope) => {
     await securityHeaders(scope);
@@ -92,11 +104,12 @@ export function createServer(options: ServerOptions): FastifyInstance {
         session: session.state(),
       }),
     );
-    logbookRoutes(scope, logbook, cache);
+    logbookRoutes(scope, logbook);
+    analysisRoutes(scope, { logbook, cache, answers });
     recordingRoutes(scope, { logbook, hub, session, sitting });
     liveRoute(scope, hub, session.state);
-    tableRoutes(scope, logbook, cache);
-    nextStepRoutes(scope, logbook, cache);
+    tableRoutes(scope, { logbook, cache, answers });
+    nextStepRoutes(scope, { logbook, cache, answers });
     if (options.pageFolder !== false) await servePage(scope, options.pageFolder);
   });
   return server;

@@ -7,6 +7,7 @@ import type { Estimate, RecordingAnalysis } from '../../analysis/index.js';
 import { capture, type Logbook, openLogbook } from '../../daq/index.js';
 import type { AnalysisBody } from '../../dashboard/server/api.js';
 import { createServer, type ServerOptions } from '../../dashboard/server/index.js';
+import { answerHere } from '../../dashboard/workers/answer-work.js';
 
 /** A server on a logbook of its own, in a folder that goes when it is closed. */
 export interface Bench {
@@ -37,6 +38,7 @@ export function openBench(options: Partial<ServerOptions> = {}): Bench {
       analysed.push(recordingId);
       return inventedBody(recordingId);
     },
+    answer: answerHere,
     ...options,
   });
   const answer = async (request: InjectOptions) => {

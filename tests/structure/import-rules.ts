@@ -61,10 +61,17 @@ export const importTable: Readonly<Record<string, Zone>> = {
   },
   'dashboard/tables/stand-ins': { zones: {}, packages: {}, node: false, doors: [] },
   'dashboard/workers': {
-    zones: { analysis: 'any', daq: 'any', 'firmware-protocol': 'any', 'dashboard/server': 'type' },
+    zones: {
+      analysis: 'any',
+      daq: 'any',
+      'firmware-protocol': 'any',
+      'dashboard/answers': 'any',
+      'dashboard/tables': 'any',
+      'dashboard/server': 'type',
+    },
     packages: {},
     node: true,
-    doors: ['index.ts', 'analysis-thread.ts'],
+    doors: ['analysis-thread.ts', 'answer-thread.ts', 'answer-work.ts', 'next-step.ts'],
   },
   'dashboard/server': {
     zones: {

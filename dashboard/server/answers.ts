@@ -1,0 +1,37 @@
+import type { AnswerFunction, AnswerKind, AnswerOf, AskedOf, SidesOf } from '../workers/answer-work.js';
+import { sharedWork } from './shared-work.js';
+
+/** Analyses of one side of a question, with what they depend on. */
+export interface KeyedSide<Analyses> {
+  readonly keys: readonly string[];
+  readonly analyses: Analyses;
+}
+
+/** Answers made from analyses: kept, under way, or begun now; ended when nobody waits for them any more. */
+export interface Answers {
+  /** @param wanted aborted when whoever asks needs no answer any more */
+  of<Kind extends AnswerKind>(
+    kind: Kind,
+    sides: { readonly [Side in keyof SidesOf<Kind>]: KeyedSide<SidesOf<Kind>[Side]> },
+    asked: AskedOf<Kind>,
+    wanted?: AbortSignal,
+  ): Promise<AnswerOf<Kind>>;
+}
+
+/**
+ * An answer is a function of what its analyses depend on and of the question, and so is the key it is kept by.
+ * @param answer works one out
+ * @param most answers to keep, of some 10 kB each
+ */
+export function answersFrom(answer: AnswerFunction, most = 100): Answers {
+  const work = sharedWork<unknown>(most);
+  return {
+    of(kind, sides, asked, wanted) {
+      const named = Object.entries(sides) as [string, KeyedSide<unknown>][];
+      const key = JSON.stringify([kind, named.map(([side, { keys }]) => [side, keys]), asked]);
+      const analyses = Object.fromEntries(named.map(([side, { analyses }]) => [side, analyses]));
+      const begin = (signal: AbortSignal) => answer(kind, analyses as never, asked, signal);
+      return work.get(key, begin, wanted) as Promise<never>;
+    },
+  };
+}

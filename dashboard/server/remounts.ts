@@ -1,0 +1,50 @@
+import type { RecordingAnalysis } from '../../analysis/index.js';
+import type { Logbook } from '../../daq/index.js';
+import type { AnalysisCache } from './analysis-cache.js';
+import { requestError } from './errors.js';
+
+/** A build as answers take it. */
+export interface Remounts {
+  readonly ids: readonly number[];
+  /** What the analyses depend on, one a recording. */
+  readonly keys: readonly string[];
+  /** One a remount. */
+  readonly analyses: readonly RecordingAnalysis[];
+}
+
+/**
+ * The analyses of a build's complete recordings; those that could not be analysed are left out.
+ * @param where the part of the request that names the build
+ * @param wanted aborted when whoever asks needs no answer any more
+ * @throws requestError 'nothing-to-compare'
+ */
+export async function remountsOf(
+  logbook: Logbook,
+  cache: AnalysisCache,
+  buildId: number,
+  where: string,
+  wanted?: AbortSignal,
+): Promise<Remounts> {
+  const complete = logbook
+    .listRecordings()
+    .filter((recording) => recording.buildId === buildId && recording.state === 'complete');
+  const analysed = await Promise.all(
+    complete.map(async (recording) => ({
+      key: cache.keyOf(recording),
+      body: await cache.analysisOf(recording, wanted),
+    })),
+  );
+  const usable = analysed.flatMap(({ key, body }) => (body.ok ? [{ key, ...body }] : []));
+  if (usable.length === 0)
+    throw requestError(404, {
+      code: 'nothing-to-compare',
+      found: `build ${buildId} without a complete recording that can be analysed`,
+      wanted: 'a build with at least one',
+      where,
+    });
+  return {
+    ids: usable.map(({ recordingId }) => recordingId),
+    keys: usable.map(({ key }) => key),
+    analyses: usable.map(({ analysis }) => analysis),
+  };
+}

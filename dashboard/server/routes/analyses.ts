@@ -1,0 +1,65 @@
+import type { FastifyInstance } from 'fastify';
+import * as z from 'zod';
+import type { Logbook, Recording, RecordingId } from '../../../daq/index.js';
+import type { AnalysisCache } from '../analysis-cache.js';
+import type { Answers } from '../answers.js';
+import type { AnalysisBody, CompareBody } from '../api.js';
+import { requestError } from '../errors.js';
+import { remountsOf } from '../remounts.js';
+import { idInText } from '../validation.js';
+
+/** What the analysis makes of a recording, and of two builds. Reads only. */
+export function analysisRoutes(
+  server: FastifyInstance,
+  parts: { readonly logbook: Logbook; readonly cache: AnalysisCache; readonly answers: Answers },
+): void {
+  const { logbook, cache, answers } = parts;
+  const analysisSchema = {
+    params: z.object({ id: idInText }),
+    querystring: z.object({ picture: z.enum(['thinned', 'none']).default('thinned') }),
+  };
+  server.get(
+    '/api/recordings/:id/analysis',
+    { schema: analysisSchema },
+    async (request): Promise<AnalysisBody> => {
+      const { id } = request.params as z.output<typeof analysisSchema.params>;
+      const { picture } = request.query as z.output<typeof analysisSchema.querystring>;
+      const body = await cache.analysisOf(endedRecording(logbook, id), request.signal);
+      return body.ok && picture === 'none' ? { ...body, picture: null } : body;
+    },
+  );
+
+  const compareSchema = { querystring: z.object({ before: idInText, after: idInText }) };
+  server.get('/api/compare', { schema: compareSchema }, async (request): Promise<CompareBody> => {
+    const { before, after } = request.query as z.output<typeof compareSchema.querystring>;
+    const [left, right] = [
+      await remountsOf(logbook, cache, before, 'query.before', request.signal),
+      await remountsOf(logbook, cache, after, 'query.after', request.signal),
+    ];
+    return {
+      before: { buildId: before, recordingIds: left.ids },
+      after: { buildId: after, recordingIds: right.ids },
+      comparison: await answers.of('compare', { before: left, after: right }, {}, request.signal),
+    };
+  });
+}
+
+/** A recording that will not change any more. */
+function endedRecording(logbook: Logbook, id: number): Recording {
+  const recording = logbook.findRecording(id as RecordingId);
+  if (!recording)
+    throw requestError(404, {
+      code: 'unknown-recording',
+      found: `no recording ${id}`,
+      wanted: 'a recording of this logbook',
+      where: 'params.id',
+    });
+  if (recording.state === 'recording')
+    throw requestError(409, {
+      code: 'still-recording',
+      found: `recording ${id}, which is still being made`,
+      wanted: 'one that has ended',
+      where: 'params.id',
+    });
+  return recording;
+}
