@@ -1,3 +1,4 @@
+import { estimateOf } from './estimate.js';
 import { fittedSamples } from './findings/evidence.js';
 import { findingsOf } from './findings/findings-of.js';
 import { identify } from './identification/identify.js';
@@ -9,7 +10,7 @@ import { clustersOf, modelErrorOf, type UsableSamples, usableSamples } from './i
 import { readyTrace } from './intake/ready-trace.js';
 import type { AnalysisOutcome, AnalysisRefusal, CurvePoint, Estimate, RecordingAnalysis } from './result.js';
 import { slowSweepOf } from './slow-sweep.js';
-import type { Trace } from './trace.js';
+import type { KnownLag, Trace } from './trace.js';
 
 /** Told how far an analysis is, a share from 0 to 1 that never falls; throwing from it ends the analysis. */
 export type AnalysisProgress = (share: number) => void;
@@ -77,7 +78,7 @@ export function analyzeRecording(recording: Trace, progress: AnalysisProgress = 
     },
     gas: { offset_N: estimates.gasOffset_N, rate_N_per_mm: estimates.gasRate_N_per_mm },
     rig: {
-      lag_ms: estimates.lag_ms,
+      lag_ms: lagOf(estimates.lag_ms, trace.rig.lag),
       kernel: identification.kernel,
       movingMass_kg: estimates.mass_kg,
     },
@@ -127,6 +128,24 @@ function speedRange(velocity_m_per_s: Float64Array): [number, number] {
     if (v > high) high = v;
   }
   return [low, high];
+}
+
+/**
+ * The lag as the fit sees what the known one left of it, or as it was known, whichever is known better; null where
+ * neither says anything.
+ */
+function lagOf(left_ms: Estimate | null, known: KnownLag | null): Estimate | null {
+  if (!known) return left_ms;
+  const known_ms = 1e3 * known.value_s;
+  const knownError_ms = 1e3 * known.standardUncertainty_s;
+  if (!left_ms || knownError_ms < left_ms.standardError) return estimateOf(known_ms, knownError_ms);
+  const { value, standardError, low95, high95 } = left_ms;
+  return {
+    value: known_ms + value,
+    standardError,
+    low95: known_ms + low95,
+    high95: known_ms + high95,
+  };
 }
 
 /** Velocities at which curves are given, both directions: closer together where the Stribeck effect bends them. */

@@ -1,7 +1,9 @@
 export * from './analyze-recording.js';
 export * from './calibration/index.js';
 export * from './comparison/compare-builds.js';
-export { assumedSpread } from './comparison/pool-remounts.js';
+export { assumedSpread, estimateWithCorrection, poolRemounts } from './comparison/pool-remounts.js';
+export type { Measured } from './comparison/quantities.js';
+export { comparedQuantities } from './comparison/quantities.js';
 export * from './comparison/remount-means.js';
 export * from './control/index.js';
 export * from './corner/index.js';

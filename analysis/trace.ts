@@ -20,10 +20,17 @@ export interface RigDescription {
   /** Force limits of the converter; samples at or beyond them are saturated. */
   readonly forceLow_N: number | null;
   readonly forceHigh_N: number | null;
+  /** Delay of the force behind the position beyond the converter's own, as a spring check found it. */
+  readonly lag: KnownLag | null;
   /** Samples the acquisition knows it lost, and samples it dropped as untrustworthy. */
   readonly samplesMissing: number;
   /** Its lines carried no checksum: a damaged number may have passed for a right one. */
   readonly linesUnchecked: boolean;
+}
+
+export interface KnownLag {
+  readonly value_s: number;
+  readonly standardUncertainty_s: number;
 }
 
 export const undeclaredRig: RigDescription = {
@@ -31,6 +38,7 @@ export const undeclaredRig: RigDescription = {
   conversionPeriod_s: null,
   forceLow_N: null,
   forceHigh_N: null,
+  lag: null,
   samplesMissing: 0,
   linesUnchecked: false,
 };

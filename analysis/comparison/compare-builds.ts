@@ -1,4 +1,4 @@
-import type { RemountSpread } from '../curves/remounts.js';
+import { type KnownSpread, type RemountSpread, spreadFor } from '../curves/remounts.js';
 import type { Comparison, Difference, RecordingAnalysis } from '../result.js';
 import { resolvableStandardErrors } from './noncentral-t.js';
 import {
@@ -18,7 +18,7 @@ import { comparedQuantities, type Measured } from './quantities.js';
 export const compareBuilds = (
   before: readonly RecordingAnalysis[],
   after: readonly RecordingAnalysis[],
-  known?: RemountSpread,
+  known?: KnownSpread,
 ): Comparison => compareWithFirst([before, after], known)[0]!;
 
 /**
@@ -32,7 +32,7 @@ export const compareBuilds = (
  */
 export function compareWithFirst(
   builds: readonly (readonly RecordingAnalysis[])[],
-  known?: RemountSpread,
+  known?: KnownSpread,
 ): Comparison[] {
   if (builds.length < 2 || builds.some((remounts) => remounts.length === 0))
     throw new RangeError('a comparison needs at least two builds with a recording each');
@@ -41,7 +41,7 @@ export function compareWithFirst(
     const measured = builds.map((remounts) =>
       remounts.map((analysis) => of(analysis, temperature_degC)).filter((value) => value !== null),
     );
-    return { name, measured, ...pooledOf(measured, known) };
+    return { name, measured, ...pooledOf(measured, spreadFor(known, name)) };
   });
   const [first, ...later] = builds;
   return later.map((remounts, k) => ({

@@ -1,3 +1,4 @@
+import type { RemountSpread } from '../curves/remounts.js';
 import { curvePointOf } from '../estimate.js';
 import type { CurvePoint, Estimate } from '../result.js';
 import { poolRemounts } from './pool-remounts.js';
@@ -7,10 +8,11 @@ import type { Measured } from './quantities.js';
  * The mean over the remounts of each of several builds that are shown together, with the spread between remounts
  * pooled over all of them (`poolRemounts`); for two builds the `before` and `after` of their comparison.
  * @param builds per build one value a remount, all of one quantity and unit, at least one each
+ * @param known spread from elsewhere, such as the rig's long-run spread
  * @returns an estimate per build, in their order and unit
  */
-export const remountMeans = (builds: readonly (readonly Measured[])[]): Estimate[] =>
-  poolRemounts(builds).builds.map(({ mean }) => mean);
+export const remountMeans = (builds: readonly (readonly Measured[])[], known?: RemountSpread): Estimate[] =>
+  poolRemounts(builds, known).builds.map(({ mean }) => mean);
 
 /**
  * Curves of builds shown together: at each speed of a build's first remount the mean over its remounts, with the

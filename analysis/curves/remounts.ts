@@ -10,6 +10,13 @@ export interface RemountSpread {
   readonly degreesOfFreedom: number;
 }
 
+/** The same by quantity, as in a comparison, where it is not one for all: undefined where it is not known. */
+export type KnownSpread = RemountSpread | ((quantity: string) => RemountSpread | undefined);
+
+/** What is known for one quantity. */
+export const spreadFor = (known: KnownSpread | undefined, quantity: string): RemountSpread | undefined =>
+  typeof known === 'function' ? known(quantity) : known;
+
 /** No crank turns exactly as fast again, and no oil is exactly as warm: that much beyond a remount's own speeds it is led on. */
 const asFast = 1.05;
 

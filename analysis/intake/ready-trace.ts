@@ -1,6 +1,7 @@
 import { median } from '../numerics/summary.js';
 import type { AnalysisRefusal } from '../result.js';
 import type { Trace } from '../trace.js';
+import { sooner } from './in-time.js';
 import { shortClock } from './pauses.js';
 import { type Channel, withoutWildSamples } from './wild-samples.js';
 
@@ -8,7 +9,7 @@ import { type Channel, withoutWildSamples } from './wild-samples.js';
 export type Readiness =
   | {
       readonly ok: true;
-      /** Without wild samples, on a clock that begins at 0 and skips pauses. */
+      /** Without wild samples, the rig's known lag taken off the force, on a clock that begins at 0 and skips pauses. */
       readonly trace: Trace;
       /** The same samples on the recording's own clock. */
       readonly recorded: Trace;
@@ -41,7 +42,7 @@ const longest_s = 28_800;
  */
 export function readyTrace(trace: Trace): Readiness {
   const force = withoutWildSamples(
-    { time_s: trace.force.time_s, values: trace.force.force_N },
+    { time_s: sooner(trace.force.time_s, trace.rig.lag?.value_s ?? 0), values: trace.force.force_N },
     wildForce_ranges,
   );
   const position = withoutWildSamples(

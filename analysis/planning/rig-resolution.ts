@@ -53,7 +53,7 @@ export function rigResolution(
 }
 
 /** What the owner knows of a rig before anything is measured, as from its check standard. */
-export interface RigProfile {
+export interface RigRepeatability {
   /** Spread of drag between remounts, N. */
   readonly drag_N: Spread;
   /** Spread of damping forces between remounts, relative to them. */
@@ -65,16 +65,16 @@ export interface RigProfile {
  * @param expected drag and damping force that the shock is thought to have, N
  */
 export function expectedResolution(
-  profile: RigProfile,
+  rig: RigRepeatability,
   expected: { readonly drag_N: number; readonly damping_N: number },
   options: PowerOptions = {},
 ): QuantityResolution[] {
   const damping_N = {
-    ...profile.damping,
-    standardDeviation: profile.damping.standardDeviation * expected.damping_N,
+    ...rig.damping,
+    standardDeviation: rig.damping.standardDeviation * expected.damping_N,
   };
   return [
-    resolutionOf('friction_N', expected.drag_N, profile.drag_N, options),
+    resolutionOf('friction_N', expected.drag_N, rig.drag_N, options),
     resolutionOf('damping', expected.damping_N, damping_N, options),
   ];
 }

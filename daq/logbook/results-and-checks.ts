@@ -1,5 +1,5 @@
 import { type LongRunSpread, longRunSpread } from '../../analysis/calibration/index.js';
-import type { BuildId, CalibrationId, RecordingId, RigId } from './entities.js';
+import type { BuildId, CalibrationId, Recording, RecordingId, RigId } from './entities.js';
 import { type Connection, inOneGo } from './open-database.js';
 
 /** A value found in a recording, in the unit that the quantity's name carries. */
@@ -61,11 +61,11 @@ export function resultsAndChecks(connection: Connection, now: () => string) {
        (recording_id, calibration_id, quantity, value_in_unit, standard_error_in_unit, created_at)
      VALUES (@recording, @calibration, @quantity, @value, @standardError, @now)`,
   );
-  // The last result of each recording and quantity; a recording that its owner discarded does not count.
+  // The last result of each recording and quantity; a recording that its owner set aside does not count.
   const selectResults = connection.prepare<Record<string, unknown>, ResultRow>(
     `SELECT recording_result.*, build_id, remount, started_at
      FROM recording_result JOIN recording_now ON recording_now.id = recording_id
-     WHERE rig_id = @rig AND state != 'discarded' AND (@build IS NULL OR build_id = @build)
+     WHERE rig_id = @rig AND NOT set_aside AND (@build IS NULL OR build_id = @build)
        AND (@quantity IS NULL OR quantity = @quantity)
        AND recording_result.id = (SELECT max(id) FROM recording_result AS later
          WHERE later.recording_id = recording_result.recording_id AND later.quantity = recording_result.quantity)
@@ -75,7 +75,7 @@ export function resultsAndChecks(connection: Connection, now: () => string) {
     'INSERT INTO check_standard (rig_id, build_id, note, created_at) VALUES (?, ?, ?, ?)',
   );
   const selectStandard = connection.prepare<[number], StandardRow>(
-    `SELECT check_standard.*, build.name AS build_name FROM check_standard JOIN build ON build.id = build_id
+    `SELECT check_standard.*, build.name AS build_name FROM check_standard JOIN build_now AS build ON build.id = build_id
      WHERE rig_id = ? ORDER BY check_standard.id DESC`,
   );
   const results = (rigId: RigId, only: { buildId?: BuildId; quantity?: string } = {}): RecordingResult[] =>
@@ -91,6 +91,20 @@ export function resultsAndChecks(connection: Connection, now: () => string) {
         value: row.value_in_unit,
         standardError: row.standard_error_in_unit,
       }));
+  const spreadOf = (rigId: RigId, without: readonly BuildId[]): RigSpread[] => {
+    const all = results(rigId).filter(({ buildId }) => !without.includes(buildId));
+    const standard = standardOf(rigId)?.buildId;
+    const pooled = (some: readonly RecordingResult[]) =>
+      longRunSpread(some.map(({ buildId, ...result }) => ({ ...result, build: buildId })));
+    const ofShocks = pooled(all.filter(({ buildId }) => buildId !== standard));
+    const ofStandard = pooled(all.filter(({ buildId }) => buildId === standard));
+    return [
+      ...ofShocks.map((spread) => ({ ...spread, rigShareOnly: false })),
+      ...ofStandard
+        .filter(({ quantity }) => !ofShocks.some((spread) => spread.quantity === quantity))
+        .map((spread) => ({ ...spread, rigShareOnly: true })),
+    ];
+  };
   const standardOf = (rigId: RigId): CheckStandard | undefined => {
     const row = selectStandard.get(rigId);
     return (
@@ -137,19 +151,18 @@ export function resultsAndChecks(connection: Connection, now: () => string) {
       );
     },
     /** How much a rig's results differ from remount to remount, from all results that were kept. */
-    remountSpreadOf(rigId: RigId): RigSpread[] {
-      const all = results(rigId);
-      const standard = standardOf(rigId)?.buildId;
-      const spreadOf = (some: readonly RecordingResult[]) =>
-        longRunSpread(some.map(({ buildId, ...result }) => ({ ...result, build: buildId })));
-      const ofShocks = spreadOf(all.filter(({ buildId }) => buildId !== standard));
-      const ofStandard = spreadOf(all.filter(({ buildId }) => buildId === standard));
-      return [
-        ...ofShocks.map((spread) => ({ ...spread, rigShareOnly: false })),
-        ...ofStandard
-          .filter(({ quantity }) => !ofShocks.some((spread) => spread.quantity === quantity))
-          .map((spread) => ({ ...spread, rigShareOnly: true })),
-      ];
+    remountSpreadOf: (rigId: RigId): RigSpread[] => spreadOf(rigId, []),
+    /**
+     * The same as it counts beside some recordings: of the one rig that made them all, from other builds, since the
+     * remounts of their own speak for themselves. Nothing for recordings of several rigs, and for imported ones.
+     */
+    remountSpreadBeside(recordings: readonly Pick<Recording, 'rigId' | 'buildId'>[]): RigSpread[] {
+      const [rigId, ...others] = new Set(recordings.map((recording) => recording.rigId));
+      if (!rigId || others.length > 0) return [];
+      return spreadOf(
+        rigId,
+        recordings.map(({ buildId }) => buildId),
+      );
     },
   };
 }

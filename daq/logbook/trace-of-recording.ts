@@ -74,8 +74,12 @@ function rigDescription(
     .filter(({ kind }) => kind !== 'temperature')
     .reduce((sum, { missing, doubted, disordered }) => sum + missing + doubted + disordered, 0);
   const channel = identity && channelOf(identity, 'force');
-  const linesUnchecked = identity?.unchecked === true;
-  if (!channel) return { samplesMissing, linesUnchecked };
+  const known = {
+    lag: calibration.lag ?? null,
+    samplesMissing,
+    linesUnchecked: identity?.unchecked === true,
+  };
+  if (!channel) return known;
   // A cell wired the other way round has a negative slope, and its limits change places.
   const limits_N = valuesFromCounts(
     'force',
@@ -87,7 +91,6 @@ function rigDescription(
     conversionPeriod_s: trust.find(({ kind }) => kind === 'force')?.period_s ?? 1e3 / channel.rate_mHz,
     forceLow_N: limits_N[0]!,
     forceHigh_N: limits_N[1]!,
-    samplesMissing,
-    linesUnchecked,
+    ...known,
   };
 }

@@ -5,9 +5,9 @@ import {
   type Difference,
   type FamilyDifference,
   judgeTogether,
+  type KnownSpread,
   type RecordingAnalysis,
   type RemountPlan,
-  type RemountSpread,
   remountsNeeded,
 } from '../../analysis/index.js';
 
@@ -21,7 +21,7 @@ export interface CompareQuestion {
   /** At least two; all are compared with the first. */
   readonly builds: readonly NamedBuild[];
   /** Spread between remounts from elsewhere, relative. */
-  readonly known?: RemountSpread;
+  readonly known?: KnownSpread | undefined;
   /** Difference that matters to the person, per cent of the first build's value; what remounts are planned for. */
   readonly matters_percent?: number;
 }

@@ -2,6 +2,7 @@
 export * from './check-standard.js';
 export * from './compare.js';
 export * from './corner.js';
+export * from './known-spread.js';
 export * from './live-estimate.js';
 export * from './match.js';
 export * from './measured-build.js';

@@ -4,6 +4,7 @@ import {
   type JudgedSpeed,
   type JudgeRefusal,
   judgeTarget,
+  type KnownSpread,
   type Oil,
   type RecordingAnalysis,
   type TargetJudgement,
@@ -19,6 +20,8 @@ export interface MatchQuestion {
   readonly kind: ForceCurve['kind'];
   /** Oil in the build, whose thinning brings it to the target's temperature; silicone where it is not known. */
   readonly oil?: Oil | null;
+  /** Spread between remounts from elsewhere, such as the rig's long-run spread. */
+  readonly known?: KnownSpread | undefined;
 }
 
 export interface MatchAnswer extends TargetJudgement {
@@ -46,11 +49,11 @@ const mostRemounts = 12;
 
 /** Whether a build meets a target, see `judgeTarget`; the build is brought to the target's temperature first. */
 export function matchAnswer(question: MatchQuestion): MatchOutcome {
-  const { analyses, target, tolerances, kind, oil = null } = question;
-  const wanted = targetCurve(target, kind, { oil });
+  const { analyses, target, tolerances, kind, oil = null, known } = question;
+  const wanted = targetCurve(target, kind, { oil, known });
   if (!wanted.ok) return { ok: false, side: 'target', refusal: wanted.refusal };
   const at_degC = wanted.curve.temperature_degC;
-  const measured = measuredBuild(analyses, { oil, at_degC });
+  const measured = measuredBuild(analyses, { oil, at_degC, known });
   const found = measured.ok ? curveOf(measured.build, kind) : measured;
   if (!found.ok) return { ok: false, side: 'build', refusal: found.refusal };
   const judged = judgeTarget(found.curve, wanted.curve, tolerances);

@@ -4,6 +4,7 @@ import {
   dampingCurve,
   type Estimate,
   type ForceCurve,
+  type KnownSpread,
   meanOfRemounts,
   type Oil,
   type RecordingAnalysis,
@@ -13,6 +14,7 @@ import {
   totalCurve,
   typedCurve,
 } from '../../analysis/index.js';
+import { spreadOfCurve } from './known-spread.js';
 
 /** One build as its remounts show it. */
 export interface MeasuredBuild extends DampedBuild {
@@ -42,6 +44,8 @@ export type CurveOutcome =
   | { readonly ok: false; readonly refusal: BuildRefusal };
 
 export interface BuildOptions {
+  /** Spread between remounts from elsewhere, such as the rig's long-run spread. */
+  readonly known?: KnownSpread | undefined;
   /** In the build, for corrections of temperature; silicone where it is not known. */
   readonly oil?: Oil | null;
   /** Oil temperature to bring the recordings to, where they have one; their mean where nothing is said. */
@@ -52,11 +56,11 @@ export interface BuildOptions {
  * Puts the remounts of one build together.
  * @param analyses one a remount, at least one
  * @returns mean curves with bands from the spread between remounts; a single remount keeps its own band, which knows
- *   nothing of remounts. The temperature is null unless every recording has one.
+ *   nothing of remounts, unless their spread is known from elsewhere. The temperature is null unless every recording has one.
  */
 export function measuredBuild(
   analyses: readonly RecordingAnalysis[],
-  { oil = null, at_degC = null }: BuildOptions = {},
+  { oil = null, at_degC = null, known }: BuildOptions = {},
 ): BuildOutcome {
   const measuredAt_degC = meanTemperature_degC(analyses);
   const temperature_degC = measuredAt_degC === null ? null : (at_degC ?? measuredAt_degC);
@@ -79,8 +83,8 @@ export function measuredBuild(
   return {
     ok: true,
     build: {
-      damping: meanOfRemounts(dampings),
-      total: totals && meanOfRemounts(totals),
+      damping: meanOfRemounts(dampings, spreadOfCurve(known, 'damping')),
+      total: totals && meanOfRemounts(totals, spreadOfCurve(known, 'total')),
       friction: {
         mean_N: meanOf(analyses.map(({ friction }) => friction.mean_N)),
         compression_N: meanOf(analyses.map(({ friction }) => friction.compression_N)),

@@ -1,5 +1,6 @@
 import {
   type ForceCurve,
+  type KnownSpread,
   type Oil,
   type Pairing,
   type PairingRefusal,
@@ -14,6 +15,8 @@ export interface PairsQuestion {
   /** Total force is what a vehicle feels. */
   readonly kind: ForceCurve['kind'];
   readonly oil?: Oil | null;
+  /** Spread between remounts from elsewhere, such as the rig's long-run spread. */
+  readonly known?: KnownSpread | undefined;
 }
 
 export interface PairsAnswer extends Pairing {
@@ -29,16 +32,16 @@ export type PairsOutcome =
   | { readonly ok: false; readonly name: string | null; readonly refusal: BuildRefusal | PairingRefusal };
 
 /** Which shocks of a set belong together, see `pairShocks`, all at one oil temperature. */
-export function pairsAnswer({ shocks, kind, oil = null }: PairsQuestion): PairsOutcome {
+export function pairsAnswer({ shocks, kind, oil = null, known }: PairsQuestion): PairsOutcome {
   const temperatures = shocks.flatMap(({ analyses }) =>
     analyses.map((analysis) => analysis.temperature_degC),
   );
-  const known = temperatures.filter((temperature) => temperature !== null);
+  const told = temperatures.filter((temperature) => temperature !== null);
   const temperature_degC =
-    known.length === temperatures.length ? known.reduce((sum, t) => sum + t, 0) / known.length : null;
+    told.length === temperatures.length ? told.reduce((sum, t) => sum + t, 0) / told.length : null;
   const curves: { label: string; curve: ForceCurve }[] = [];
   for (const { name, analyses } of shocks) {
-    const measured = measuredBuild(analyses, { oil, at_degC: temperature_degC });
+    const measured = measuredBuild(analyses, { oil, at_degC: temperature_degC, known });
     const found = measured.ok ? curveOf(measured.build, kind) : measured;
     if (!found.ok) return { ok: false, name, refusal: found.refusal };
     curves.push({ label: name, curve: found.curve });

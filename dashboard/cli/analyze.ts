@@ -1,5 +1,5 @@
 import { type Command, Option } from 'commander';
-import type { ProcedureName } from '../../analysis/index.js';
+import type { KnownSpread, ProcedureName } from '../../analysis/index.js';
 import type { SourceResult } from './analyze-source.js';
 import { exitStatus } from './failure.js';
 import { wholeNumber } from './number-options.js';
@@ -41,7 +41,12 @@ function calibrationVersion(text: string): CalibrationVersion {
   return text === 'latest' ? text : wholeNumber('--calibration')(text);
 }
 
-type Item = { readonly label: string; readonly result: SourceResult };
+type Item = {
+  readonly label: string;
+  readonly result: SourceResult;
+  /** Of the rig that made it, where that is known. */
+  readonly known?: KnownSpread | undefined;
+};
 
 async function analyze(
   files: readonly string[],
@@ -50,10 +55,11 @@ async function analyze(
   const show = options.json ? showDocument : await showReport();
   const failures: string[] = [];
   let first: string | null = null;
-  for await (const { label, result } of analyzeArguments(files, options)) {
+  for await (const item of analyzeArguments(files, options)) {
+    const { label, result } = item;
     if (result.ok) first ??= label;
     else failures.push(result.error);
-    await show({ label, result });
+    await show(item);
   }
   for (const line of failures) process.stderr.write(`${line}\n`);
   if (failures.length > 0) process.exitCode = exitStatus.badInput;
@@ -69,8 +75,9 @@ async function* analyzeArguments(
   files: readonly string[],
   { logbook, calibration, procedure }: AnalyzeOptions & { readonly logbook: string },
 ): AsyncGenerator<Item> {
-  const [{ resolveSources }, { analyzeInOrder }, { analysisProgress }] = await Promise.all([
+  const [{ resolveSources }, { rigSpreads }, { analyzeInOrder }, { analysisProgress }] = await Promise.all([
     import('./resolve-sources.js'),
+    import('./rig-spread.js'),
     import('./analysis-pool.js'),
     import('./analysis-progress.js'),
   ]);
@@ -81,6 +88,10 @@ async function* analyzeArguments(
       calibration === undefined || source.kind === 'file' ? source : { ...source, calibration },
     )
     .map((source) => (procedure === undefined ? source : { ...source, procedure }));
+  const spreads = await rigSpreads(
+    sources.map((source) => [source]),
+    logbook,
+  );
   const progress = analysisProgress(sources);
   const results = analyzeInOrder(sources, progress.onShare);
   try {
@@ -93,7 +104,7 @@ async function* analyzeArguments(
       for (const { label } of entry.sources) {
         const { value } = await results.next();
         progress.clear();
-        yield { label, result: value as SourceResult };
+        yield { label, result: value as SourceResult, known: spreads.shift() };
       }
     }
   } finally {
@@ -102,17 +113,19 @@ async function* analyzeArguments(
   }
 }
 
-async function showDocument({ label, result }: Item): Promise<void> {
+async function showDocument({ label, result, known }: Item): Promise<void> {
   const { analysisDocument } = await import('./document.js');
-  writeDocument(result.ok ? analysisDocument(label, result.analysis) : { file: label, error: result.error });
+  writeDocument(
+    result.ok ? analysisDocument(label, result.analysis, known) : { file: label, error: result.error },
+  );
 }
 
 async function showReport(): Promise<(item: Item) => Promise<void>> {
   const { recordingReport } = await import('./recording-report.js');
   let separator = '';
-  return async ({ label, result }) => {
+  return async ({ label, result, known }) => {
     const text = result.ok
-      ? recordingReport(label, result.analysis)
+      ? recordingReport(label, result.analysis, known)
       : `${style('bold', label)}\nNot analysed, see below.\n`;
     process.stdout.write(separator + text);
     separator = '\n';

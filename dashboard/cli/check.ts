@@ -124,10 +124,10 @@ async function judge(
 }
 
 async function readings(logbook: Logbook, recordingId: RecordingId, calibrationId: CalibrationId) {
-  const { trace, calibration } = logbook.readRecording(recordingId, calibrationId);
+  const { trace } = logbook.readRecording(recordingId, calibrationId);
   const { makeTrace, readCheckStandard } = await import('../../analysis/index.js');
   const made = makeTrace(trace);
-  const outcome = made.ok ? readCheckStandard(made.trace, calibration.calibration.lag?.value_s) : made;
+  const outcome = made.ok ? readCheckStandard(made.trace) : made;
   if (!outcome.ok) throw badInput(outcome.refusal.found, outcome.refusal.wanted, `recording:${recordingId}`);
   const { rate_N_per_mm, friction_N } = outcome.reading;
   return Object.entries({ rate_N_per_mm, friction_N }).map(([quantity, { value, standardError }]) => ({

@@ -1,3 +1,4 @@
+import type { KnownSpread } from '../../analysis/index.js';
 import { type NamedBuild, pairsAnswer } from '../answers/index.js';
 import { matchRows, pairsSentences } from '../wording/index.js';
 import { badInput } from './failure.js';
@@ -9,8 +10,12 @@ import { sayNext, writeDocument } from './terminal.js';
  * Which shocks of a set belong together, for a person or as JSON.
  * @throws CommandFailure where they cannot be paired
  */
-export function showPairs(shocks: readonly NamedBuild[], json: boolean): void {
-  const outcome = pairsAnswer({ shocks, kind: 'total' });
+export function showPairs(
+  shocks: readonly NamedBuild[],
+  known: KnownSpread | undefined,
+  json: boolean,
+): void {
+  const outcome = pairsAnswer({ shocks, kind: 'total', known });
   if (!outcome.ok)
     throw badInput(outcome.refusal.found, outcome.refusal.wanted, outcome.name ?? 'compare --pairs');
   const { answer } = outcome;

@@ -41,7 +41,7 @@ Examples: dashpot-bench compare --before old-1.csv old-2.csv old-3.csv --after n
     )
     .option(
       '--remount-spread <percent>',
-      "the rig's usual spread between remounts, where that is known",
+      "the rig's usual spread between remounts (otherwise what its logbook has learnt)",
       percentage('--remount-spread'),
     )
     .option('--json', 'the differences as one JSON document')
@@ -58,14 +58,21 @@ async function compare(options: CompareOptions): Promise<void> {
     options.logbook,
   );
   const builds = groups.map(({ name }, i) => ({ name, analyses: analysed[i]! }));
+  const [{ compareAnswer }, { rigSpread }] = await Promise.all([
+    import('../answers/index.js'),
+    import('./rig-spread.js'),
+  ]);
+  const files = groups.map((group) => group.files);
+  const known = options.remountSpread
+    ? statedSpread(options.remountSpread)
+    : await rigSpread(files, options.logbook);
   if (options.pairs) {
     const { showPairs } = await import('./compare-pairs.js');
-    return showPairs(builds, options.json ?? false);
+    return showPairs(builds, known, options.json ?? false);
   }
-  const { compareAnswer } = await import('../answers/index.js');
   const answer = compareAnswer({
     builds,
-    ...(options.remountSpread ? { known: statedSpread(options.remountSpread) } : {}),
+    known,
     ...(options.matters ? { matters_percent: options.matters } : {}),
   });
   if (options.json) {

@@ -1,10 +1,13 @@
-import type { RecordingAnalysis } from '../../analysis/index.js';
+import type { Estimate, KnownSpread, RecordingAnalysis } from '../../analysis/index.js';
+import { acrossRemounts } from '../answers/index.js';
 import { findingSentence } from '../wording/index.js';
 
 /** One line of `analyze --json`; the shape that other programs read. */
 export type AnalysisDocument =
   | ({ readonly file: string } & Omit<RecordingAnalysis, 'findings'> & {
         readonly findings: readonly FindingDocument[];
+        /** Values as another mounting might have shown them, by quantity, where the rig's spread is known. */
+        readonly acrossRemounts?: Readonly<Record<string, Estimate>>;
       })
   | { readonly file: string; readonly error: string };
 
@@ -17,7 +20,12 @@ export interface FindingDocument {
 }
 
 /** An analysis as it is published: its file first, findings with their sentence and values side by side. */
-export function analysisDocument(file: string, analysis: RecordingAnalysis): AnalysisDocument {
+export function analysisDocument(
+  file: string,
+  analysis: RecordingAnalysis,
+  known?: KnownSpread,
+): AnalysisDocument {
+  const across = acrossRemounts(analysis, known);
   return {
     file,
     ...analysis,
@@ -27,5 +35,8 @@ export function analysisDocument(file: string, analysis: RecordingAnalysis): Ana
       severity: finding.severity,
       message: findingSentence(finding),
     })),
+    ...(across.length > 0 && {
+      acrossRemounts: Object.fromEntries(across.map(({ quantity, estimate }) => [quantity, estimate])),
+    }),
   };
 }

@@ -1,4 +1,4 @@
-import type { RecordingAnalysis } from '../../analysis/index.js';
+import { comparedQuantities, type RecordingAnalysis } from '../../analysis/index.js';
 import type { RecordingId } from '../../daq/index.js';
 import { analyzeAll } from './analyze-all.js';
 import { badInput } from './failure.js';
@@ -50,10 +50,11 @@ export async function learnRemounts(
   }
 }
 
-function resultsOf({ friction }: RecordingAnalysis) {
-  return (['mean_N', 'breakaway_N'] as const).flatMap((key) => {
-    const estimate = friction[key];
-    const quantity = key === 'mean_N' ? 'friction_N' : key;
-    return estimate ? [{ quantity, value: estimate.value, standardError: estimate.standardError }] : [];
+/** Damping of all remounts is brought to one temperature, or the oil's would pass for the mounting's. */
+const kept_degC = 25;
+
+const resultsOf = (analysis: RecordingAnalysis) =>
+  comparedQuantities.flatMap(({ name, of }) => {
+    const measured = of(analysis, kept_degC);
+    return measured ? [{ quantity: name, value: measured.value, standardError: measured.standardError }] : [];
   });
-}

@@ -67,12 +67,14 @@ async function match(files: readonly string[], options: MatchOptions): Promise<v
     { analysedTarget, filesOfTarget, readTarget },
     { namedOil },
     { shelfFrom },
+    { rigSpread },
   ] = await Promise.all([
     import('../answers/index.js'),
     import('./analyze-all.js'),
     import('./read-target.js'),
     import('./present-oil.js'),
     import('./read-shelf.js'),
+    import('./rig-spread.js'),
   ]);
   const source = await readTarget(options.target, '--target', options.targetTemperature);
   const { oils } = await shelfFrom(options.shelf, options.logbook);
@@ -84,6 +86,7 @@ async function match(files: readonly string[], options: MatchOptions): Promise<v
     tolerances: allowed,
     kind: options.total ? 'total' : 'damping',
     oil,
+    known: await rigSpread([files, filesOfTarget(source)], options.logbook),
   });
   if (!outcome.ok) {
     const where = { build: files.join(' '), target: options.target, both: options.target }[outcome.side];

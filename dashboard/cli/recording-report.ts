@@ -1,5 +1,7 @@
-import type { CurvePoint, Estimate, RecordingAnalysis } from '../../analysis/index.js';
+import type { CurvePoint, Estimate, KnownSpread, RecordingAnalysis } from '../../analysis/index.js';
+import { acrossRemounts } from '../answers/index.js';
 import {
+  acrossSentence,
   displayScale,
   findingSentence,
   formatNumber,
@@ -19,7 +21,8 @@ interface Row {
 }
 
 /** One recording for a person: the sentence, the numbers, what was noticed, what could not be told. */
-export function recordingReport(label: string, analysis: RecordingAnalysis): string {
+export function recordingReport(label: string, analysis: RecordingAnalysis, known?: KnownSpread): string {
+  const across = acrossSentence(acrossRemounts(analysis, known));
   const noticed = analysis.findings.map((finding) =>
     finding.severity === 'warning'
       ? style('yellow', wrap(`▲ Warning: ${findingSentence(finding)}`, undefined, '  '))
@@ -38,6 +41,7 @@ export function recordingReport(label: string, analysis: RecordingAnalysis): str
       ],
       rowsOf(analysis),
     ),
+    across === null ? '' : wrap(across),
     [...noticed, ...missing].join('\n'),
   ];
   return `${parts.filter((part) => part !== '').join('\n\n')}\n`;

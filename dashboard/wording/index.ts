@@ -28,7 +28,7 @@ export {
 export { type DrillRow, drillingCaution, drillRows, holeSentences } from './plan-holes.js';
 export { intervalText, oilSentences, oilText, type ShelfRow, shelfRows } from './plan-oil.js';
 export { type QuantityMeaning, quantityMeaning } from './quantities.js';
-export { pointNearest, recordingSentence } from './recording.js';
+export { acrossSentence, pointNearest, recordingSentence } from './recording.js';
 export { notIdentifiedSentences, refusalSentence } from './refusals.js';
 export { resolvesRows, resolvesSentences } from './resolves.js';
 export * from './rig-care.js';

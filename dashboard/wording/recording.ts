@@ -1,4 +1,5 @@
 import type { CurvePoint, RecordingAnalysis } from '../../analysis/index.js';
+import type { AcrossRemounts } from '../answers/index.js';
 import { decimalsOfUncertainty, formatChosen, formatDecimals, formatNumber, plusMinus } from './numbers.js';
 import { type DisplayUnits, displayScale, metric, scaleEstimate } from './units.js';
 
@@ -36,6 +37,21 @@ function dampingSentence({ damping, temperature_degC }: RecordingAnalysis, units
   const warmth =
     temperature_degC === null ? '' : `, with the shock at ${formatDecimals(temperature_degC, 1)} °C`;
   return `Damping is ${parts.join(' and ')}${warmth}.`;
+}
+
+/**
+ * What another mounting might have shown: "Over remounts drag is 1.32 ± 0.11 N: on this rig one mounting differs from
+ * another by 3.1 %." Null where the rig's spread is not known.
+ */
+export function acrossSentence(
+  across: readonly AcrossRemounts[],
+  units: DisplayUnits = metric,
+): string | null {
+  const drag = across.find(({ quantity }) => quantity === 'friction_N');
+  if (!drag) return null;
+  const { unit, factor } = displayScale('force', units);
+  const value = plusMinus(scaleEstimate(drag.estimate, factor), unit);
+  return `Over remounts drag is ${value}: on this rig one mounting differs from another by ${formatNumber(100 * drag.spread.relative, 2)} %.`;
 }
 
 /** The measured curve's own point closest to a speed on that side of zero; nothing is interpolated here. */

@@ -228,8 +228,10 @@ describe('the check standard', () => {
       },
     });
     await link.close();
-    const made = makeTrace(logbook.readRecording(recordingId).trace);
-    const outcome = made.ok ? readCheckStandard(made.trace, rig.truth().lag_ms / 1000) : made;
+    const known = { value_s: rig.truth().lag_ms / 1000, standardUncertainty_s: 1e-5 };
+    const { trace } = logbook.readRecording(recordingId);
+    const made = makeTrace({ ...trace, rig: { ...trace.rig, lag: known } });
+    const outcome = made.ok ? readCheckStandard(made.trace) : made;
     if (!outcome.ok) throw new Error(outcome.refusal.found);
     const { friction_N, rate_N_per_mm } = outcome.reading;
     expect(Math.abs(friction_N.value / rig.truth().drag.mean_N - 1)).toBeLessThan(0.01);

@@ -195,6 +195,17 @@ describe('rig profiles', () => {
   });
 });
 
+describe('a lag that a spring check found', () => {
+  it('goes with a recording that is read under its calibration', () => {
+    const rigId = logbook.rigNamed('bench');
+    const id = recorded(build('a'));
+    expect(logbook.readRecording(id).trace.rig!.lag).toBeNull();
+    const lag = { value_s: 5e-3, standardUncertainty_s: 2e-5 };
+    const later = logbook.addCalibration(rigId, { ...straight, lag });
+    expect(logbook.readRecording(id, later.id).trace.rig!.lag).toEqual(lag);
+  });
+});
+
 describe('a temperature that somebody read off', () => {
   it('stands for the whole recording where there was no sensor, the last entry holding', () => {
     const id = recorded(build('a'));
@@ -255,6 +266,21 @@ describe('results and check standards', () => {
     expect(more).toEqual([]);
     expect(spread).toMatchObject({ degreesOfFreedom: 2, builds: 2, rigShareOnly: false });
     expect(spread!.standardDeviation).toBeCloseTo(Math.sqrt((0.005 + 0.0008) / 2), 12);
+  });
+
+  it('count beside recordings of one rig, from other builds than theirs', () => {
+    const one = build('one');
+    const ids = [0.8, 0.9].map((value) => {
+      const id = recorded(one);
+      logbook.enterResults(id, logbook.findRecording(id)!.calibrationId, drag(value));
+      return id;
+    });
+    const beside = (...recordings: RecordingId[]) =>
+      logbook.remountSpreadBeside(recordings.map((id) => logbook.findRecording(id)!));
+    const other = recorded(build('two'));
+    expect(beside(other)).toMatchObject([{ quantity: 'friction_N', degreesOfFreedom: 1 }]);
+    expect(beside(other, ids[0]!)).toEqual([]);
+    expect(beside(other, recorded(build('three'), 'another rig'))).toEqual([]);
   });
 
   it('of another rig are not mixed in', () => {
