@@ -1,0 +1,202 @@
+import {
+  broughtTo,
+  type CurvePoint,
+  curveAt,
+  curvePointOf,
+  curveReader,
+  dampingCurve,
+  type Estimate,
+  estimateWithCorrection,
+  type ForceCurve,
+  fastestOf,
+  type Measured,
+  poolRemounts,
+  type RecordingAnalysis,
+} from '../../analysis/index.js';
+
+/** What builds are seen over each other by: drag and damping together, or one of the two alone. */
+export const overlayKinds = ['total', 'damping', 'drag'] as const;
+export type OverlayKind = (typeof overlayKinds)[number];
+
+/** One remount of a build. */
+export interface OverlaidRecording {
+  readonly analysis: RecordingAnalysis;
+  /** Drag plus damping against signed velocity, as the recording's picture has it. */
+  readonly total: readonly CurvePoint[];
+}
+
+/** Measured points of a recording, equal lengths. */
+export interface OverlaidPoints {
+  readonly velocity_m_per_s: readonly number[];
+  /** Drag and damping as measured: force less gas and inertia. */
+  readonly frictional_N: readonly number[];
+}
+
+export interface OverlayOptions {
+  readonly kind: OverlayKind;
+  /** Oil temperature that damping is brought to; null leaves every recording at its own. */
+  readonly at_degC: number | null;
+}
+
+/** Reads a recording's force at a signed velocity, signed like it; null where it was not measured. */
+type ForceReader = (velocity_m_per_s: number) => Measured | null;
+
+/** No crank turns exactly as fast again: damping is read that much beyond its own speeds, as comparisons do. */
+const beyond = 1.05;
+
+/** Builds seen over each other, one way. Forces are signed like their velocity, differences are counted along the motion. */
+export interface Overlay {
+  /**
+   * Force against velocity: at each speed of a build's first remount the mean over its remounts, with the spread between
+   * remounts pooled over all builds that reach that speed; a curve per build over the speeds that all its remounts reach.
+   */
+  curves(): CurvePoint[][];
+  /** What each later build has more than the first, in both directions, against velocity; a curve per later build. */
+  differences(): CurvePoint[][];
+  /** A force per build; null for one that was not measured there. */
+  forcesAt(velocity_m_per_s: number): (Estimate | null)[];
+  /** A difference per later build; null where either was not measured. */
+  differencesAt(velocity_m_per_s: number): (Estimate | null)[];
+}
+
+/**
+ * @param builds per build one recording a remount
+ * Numerical notes: as in a comparison, errors of the temperature correction are common to both sides of a difference, and
+ *   what enters is the uncertainty of the corrections' difference.
+ */
+export function overlayOf(
+  builds: readonly (readonly OverlaidRecording[])[],
+  options: OverlayOptions,
+): Overlay {
+  const readers = builds.map((remounts) => remounts.map((remount) => forceReader(remount, options)));
+  const speeds = builds.map(([first]) => speedsOf(first, options.kind));
+  const along = (velocities: readonly number[], at: (velocity_m_per_s: number) => Estimate | null) =>
+    velocities.flatMap((velocity): CurvePoint[] => {
+      const force = at(velocity);
+      return force ? [curvePointOf(velocity, force)] : [];
+    });
+  const overlay: Overlay = {
+    curves: () => builds.map((_, own) => along(speeds[own]!, (velocity) => overlay.forcesAt(velocity)[own]!)),
+    differences: () =>
+      builds.slice(1).map((_, k) => along(speeds[0]!, (velocity) => overlay.differencesAt(velocity)[k]!)),
+    forcesAt: (velocity) => pooledAt(readers, velocity).map((mean) => mean?.estimate ?? null),
+    differencesAt(velocity) {
+      const [before, ...later] = pooledAt(readers, velocity);
+      return later.map((after) => (before && after ? differenceOf(before, after) : null));
+    },
+  };
+  return overlay;
+}
+
+function differenceOf(before: PooledMean, after: PooledMean): Estimate {
+  return estimateWithCorrection(
+    Math.abs(after.value) - Math.abs(before.value),
+    before.variance + after.variance,
+    after.correction - before.correction,
+    after.degreesOfFreedom,
+  );
+}
+
+/** Measured points as they belong behind a curve: less what the curve leaves out, at its temperature. */
+export function overlayPoints(
+  recording: OverlaidRecording,
+  { velocity_m_per_s, frictional_N }: OverlaidPoints,
+  { kind, at_degC }: OverlayOptions,
+): number[] {
+  const other = kind === 'total' ? null : kind === 'damping' ? 'drag' : 'damping';
+  const leftOut = other && forceReader(recording, { kind: other, at_degC: null }, Number.POSITIVE_INFINITY);
+  const corrected = kind === 'drag' ? null : correctionReader(recording.analysis, at_degC);
+  return velocity_m_per_s.map((velocity, i) => {
+    const less = velocity === 0 ? 0 : (leftOut?.(velocity)?.value ?? 0);
+    const more = velocity === 0 ? 0 : (corrected?.(velocity) ?? 0);
+    return frictional_N[i]! - less + more;
+  });
+}
+
+const dampings = new WeakMap<RecordingAnalysis, { readonly curve: ForceCurve | null }>();
+
+/** A recording's damping curve, made once: telling its degrees of freedom from its band takes milliseconds. */
+export function dampingOf(analysis: RecordingAnalysis): ForceCurve | null {
+  const known = dampings.get(analysis) ?? { curve: dampingCurve(analysis) };
+  dampings.set(analysis, known);
+  return known.curve;
+}
+
+function speedsOf(remount: OverlaidRecording | undefined, kind: OverlayKind): number[] {
+  const curve = kind === 'damping' ? remount?.analysis.damping.curve : remount?.total;
+  return (curve ?? []).map((point) => point.velocity_m_per_s).filter((velocity) => velocity !== 0);
+}
+
+function forceReader(
+  { analysis, total }: OverlaidRecording,
+  { kind, at_degC }: OverlayOptions,
+  reach = beyond,
+): ForceReader {
+  if (kind === 'drag') {
+    const { mean_N, compression_N, rebound_N } = analysis.friction;
+    return (velocity) => {
+      const drag_N = (velocity > 0 ? compression_N : rebound_N) ?? mean_N;
+      return drag_N && { ...drag_N, value: Math.sign(velocity) * drag_N.value };
+    };
+  }
+  const corrected = correctionReader(analysis, at_degC);
+  const withCorrection = (velocity: number, measured: Measured | null): Measured | null => {
+    const correction = corrected?.(velocity) ?? 0;
+    return measured && { ...measured, value: measured.value + correction, correction };
+  };
+  if (kind === 'total') return (velocity) => withCorrection(velocity, curveAt(total, velocity));
+  const curve = dampingOf(analysis);
+  if (!curve) return () => null;
+  const read = curveReader(curve);
+  const fastest = { compression: fastestOf(curve, 'compression'), rebound: fastestOf(curve, 'rebound') };
+  return (velocity) => {
+    if (Math.abs(velocity) > reach * fastest[velocity > 0 ? 'compression' : 'rebound']) return null;
+    const { force_N, standardError_N } = read(velocity)!;
+    return withCorrection(velocity, { value: force_N, standardError: standardError_N });
+  };
+}
+
+/** What bringing damping to a temperature adds, signed like the velocity; null where nothing is to be brought. */
+function correctionReader(
+  analysis: RecordingAnalysis,
+  at_degC: number | null,
+): ((velocity_m_per_s: number) => number) | null {
+  const curve = dampingOf(analysis);
+  if (at_degC === null || curve === null || curve.temperature_degC === null) return null;
+  const [read, brought] = [curveReader(curve), curveReader(broughtTo(curve, at_degC))];
+  return (velocity) => (brought(velocity)?.force_N ?? 0) - (read(velocity)?.force_N ?? 0);
+}
+
+interface PooledMean {
+  readonly value: number;
+  readonly estimate: Estimate;
+  /** Of the mean, the correction's part left out. */
+  readonly variance: number;
+  /** Along the motion, as the differences are counted. */
+  readonly correction: number;
+  readonly degreesOfFreedom: number;
+}
+
+/** Each build's mean at a velocity; null for a build one of whose remounts does not reach it. */
+function pooledAt(
+  readers: readonly (readonly ForceReader[])[],
+  velocity_m_per_s: number,
+): (PooledMean | null)[] {
+  const read = readers.map((remounts) => remounts.map((reader) => reader(velocity_m_per_s)));
+  const isWhole = (values: readonly (Measured | null)[]): values is Measured[] =>
+    values.length > 0 && !values.includes(null);
+  const reaching = read.filter(isWhole);
+  if (reaching.length === 0) return read.map(() => null);
+  const { builds, degreesOfFreedom } = poolRemounts(reaching);
+  return read.map((values) => {
+    if (!isWhole(values)) return null;
+    const { value, mean, standardDeviation, remounts, correction } = builds[reaching.indexOf(values)]!;
+    return {
+      value,
+      estimate: mean,
+      variance: standardDeviation ** 2 / remounts,
+      correction: Math.sign(velocity_m_per_s) * correction,
+      degreesOfFreedom,
+    };
+  });
+}
