@@ -13,19 +13,22 @@ import { comparedQuantities, type Measured } from './quantities.js';
  * Compares two builds, each measured in one or more remounts, quantity by quantity.
  * @param before, after one analysis per remount, at least one each
  * @param known spread between remounts from elsewhere, such as the rig's long-run spread
+ * @param at_degC oil temperature to bring damping to; the mean of all recordings where nothing is said
  * @returns a difference (after less before) per quantity that at least one recording of each side supports
  */
 export const compareBuilds = (
   before: readonly RecordingAnalysis[],
   after: readonly RecordingAnalysis[],
   known?: KnownSpread,
-): Comparison => compareWithFirst([before, after], known)[0]!;
+  at_degC?: number | null,
+): Comparison => compareWithFirst([before, after], known, at_degC)[0]!;
 
 /**
  * Compares any number of builds with the first of them. Remounts spread more than one recording shows, so the
  * recordings' values are compared, not their samples, with the spread pooled over all builds (`poolRemounts`).
  * @param builds one analysis per remount, at least two builds of at least one each
- * @returns a comparison per later build, all damping brought to one temperature; judge them with `judgeTogether`
+ * @param at_degC oil temperature to bring damping to, the mean of all recordings where nothing is said
+ * @returns a comparison per later build, all damping brought to one temperature, or to none where a recording has none; judge them with `judgeTogether`
  * Numerical notes: errors of the temperature correction are common to both sides, so what enters a difference is the
  *   uncertainty of the corrections' difference, and remounts do not average it away.
  * Source: t with pooled variance, e.g. NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.5.3 and 7.4.7
@@ -33,10 +36,12 @@ export const compareBuilds = (
 export function compareWithFirst(
   builds: readonly (readonly RecordingAnalysis[])[],
   known?: KnownSpread,
+  at_degC?: number | null,
 ): Comparison[] {
   if (builds.length < 2 || builds.some((remounts) => remounts.length === 0))
     throw new RangeError('a comparison needs at least two builds with a recording each');
-  const temperature_degC = meanTemperature(builds.flat());
+  const mean_degC = meanTemperature(builds.flat());
+  const temperature_degC = mean_degC === null ? null : (at_degC ?? mean_degC);
   const quantities = comparedQuantities.map(({ name, of }) => {
     const measured = builds.map((remounts) =>
       remounts.map((analysis) => of(analysis, temperature_degC)).filter((value) => value !== null),

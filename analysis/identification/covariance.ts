@@ -13,6 +13,10 @@ export interface FitCovariance {
   degreesOfFreedom(contrast: Float64Array): number;
 }
 
+/** Standard error of one parameter. */
+export const standardError = ({ matrix, size }: FitCovariance, at: number): number =>
+  Math.sqrt(Math.max(0, matrix[at * size + at]));
+
 /** Cross products [linear columns | shape derivatives | measured force] cluster by cluster, and over all. */
 export interface ClusteredGram extends Gram {
   readonly clusters: readonly Float64Array[];

@@ -3,6 +3,7 @@ import {
   clusterCovariance,
   clusteredGramOf,
   type FitCovariance,
+  standardError,
   withoutColumns,
 } from './covariance.js';
 import { type Featured, withCeilingOn } from './features.js';
@@ -17,6 +18,7 @@ import {
   modelWithout,
   type Part,
   shapeWithout,
+  wandering,
   weakest,
 } from './supported-model.js';
 
@@ -30,6 +32,12 @@ export interface Polished extends Featured {
  * or three are usual; more, where the shape has a flat direction to wander in.
  */
 const mostLooks = 10;
+/**
+ * Looks after which a shape that still moves is asked whether it gets anywhere: every parameter's step within this share
+ * of its standard error is as good as none.
+ */
+const patience = 2;
+const slightStep = 0.5;
 /**
  * Gain in residual sum of squares, in residual variances, below which a step is taken without looking again: a third
  * of a standard error, of which the cross products miss only what is not linear. After a step that went too far in
@@ -72,6 +80,7 @@ export function polish(fresh: FitProblem, found: Featured, clusterOf: Int32Array
       accepted,
       weary ? immovable : damping,
       missed ? settledAfterMiss : settledGain,
+      looks >= patience,
     );
     if ('polished' in verdict) return verdict.polished;
     ({ accepted, next } = verdict);
@@ -85,24 +94,43 @@ type Verdict =
   | { readonly polished: Polished | null }
   | { readonly accepted: Look | null; readonly next: Featured };
 
-function judge(from: Look, damping: number, enough: number): Verdict {
+function judge(from: Look, damping: number, enough: number, impatient: boolean): Verdict {
   // Terms are shed without another look; shape parameters change what is seen.
   for (let look = from; ; ) {
     const { problem, gram } = look;
     const stepped = stepFrom(look, damping, enough);
-    if (stepped && !stepped.settled) return { accepted: look, next: { problem, fit: stepped.fit } };
-    const covariance = stepped && clusterCovariance(gram, stepped.parameters);
-    const parts = !stepped
-      ? leastTerm(problem.terms)
-      : !covariance
-        ? weakest(problem)
-        : leastSupported(problem, stepped.fit, covariance);
-    if (!parts) return { polished: stepped && covariance && { problem, fit: stepped.fit, covariance } };
+    const covariance =
+      stepped && (stepped.settled || impatient) ? clusterCovariance(gram, stepped.parameters) : null;
+    const settled = stepped?.settled || (covariance !== null && standsStill(stepped!, problem, covariance));
+    let parts: readonly Part[] | null;
+    if (!stepped) parts = leastTerm(problem.terms);
+    else if (!settled) {
+      parts = covariance && wandering(problem, look.shape, covariance);
+      if (!parts) return { accepted: look, next: { problem, fit: stepped.fit } };
+    } else if (!covariance) parts = weakest(problem);
+    else {
+      parts = leastSupported(problem, stepped.fit, covariance);
+      if (!parts) return { polished: { problem, fit: stepped.fit, covariance } };
+    }
+    if (!parts) return { polished: null };
     look = without(look, parts);
     if (!parts.some(isShape)) continue;
     const fit = fitAt(look);
     return fit ? { accepted: null, next: { problem: look.problem, fit } } : { polished: null };
   }
+}
+
+/** Whether a step leaves every shape parameter within a small share of its standard error. */
+function standsStill(
+  { parameters, cut }: NonNullable<ReturnType<typeof stepFrom>>,
+  { terms, shapes }: FitProblem,
+  covariance: FitCovariance,
+): boolean {
+  const p = terms.length;
+  return (
+    !cut &&
+    shapes.every((_, j) => Math.abs(parameters[p + j]) <= slightStep * standardError(covariance, p + j))
+  );
 }
 
 function lookAt({ problem: asked, fit }: Featured, ceilingFrom: Featured, clusterOf: Int32Array): Look {
@@ -133,9 +161,9 @@ function stepFrom(look: Look, damping: number, enough: number) {
   const parameters = new Float64Array(p + q);
   parameters.set(fit.coefficients);
   const taken = q > 0 ? stepWithin(look.gram, look.problem, look.shape, damping) : null;
-  if (!taken || taken.to.moved < still) return { fit, parameters, settled: true };
+  if (!taken || taken.to.moved < still) return { fit, parameters, settled: true, cut: false };
   const { step, to } = taken;
-  if (to.cut) return { fit: { ...fit, shape: to.shape }, parameters, settled: false };
+  if (to.cut) return { fit: { ...fit, shape: to.shape }, parameters, settled: false, cut: true };
   const shifted = products.slice();
   for (let a = 0; a < size; a++)
     for (let j = 0; j < q; j++) shifted[a * size + size - 1] -= products[a * size + p + j] * step[j];
@@ -145,7 +173,7 @@ function stepFrom(look: Look, damping: number, enough: number) {
   const rss = squaresLeft(look.gram, parameters);
   const gained = fit.rss - rss;
   const settled = gained <= (enough * rss) / used;
-  return { fit: { ...moved, rss, shape: to.shape }, parameters, settled };
+  return { fit: { ...moved, rss, shape: to.shape }, parameters, settled, cut: false };
 }
 
 /** Residual sum of squares at given parameters, from the cross products. */

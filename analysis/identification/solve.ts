@@ -55,7 +55,18 @@ function moveShape(shape: Shape, names: readonly ShapeName[], step: Float64Array
     moved = Math.max(moved, Math.abs(scale === 'log' ? Math.log(value / from) : value - from) / most);
     to = { ...to, [key]: value };
   });
-  return { shape: to, moved, cut };
+  return { shape: alongPeak(shape, to), moved, cut };
+}
+
+/**
+ * A recording knows the area of the Stribeck peak, excess times speed, better than either of them. So what steps of the
+ * two come to, to first order, moves that area, and the excess follows from it: a search along the speed stays on track.
+ */
+function alongPeak(from: Shape, to: Shape): Shape {
+  const faster = Math.log(to.stribeckSpeed_m_per_s / from.stribeckSpeed_m_per_s);
+  const area = from.breakawayExcess * faster + to.breakawayExcess;
+  const { low, high } = searched.excess;
+  return { ...to, breakawayExcess: Math.max(low, Math.min(high, area * Math.exp(-faster))) };
 }
 
 /**

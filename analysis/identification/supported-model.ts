@@ -1,5 +1,5 @@
 import { noFeatures, type TermName } from './columns.js';
-import type { FitCovariance } from './covariance.js';
+import { type FitCovariance, standardError } from './covariance.js';
 import type { RecordedMotion } from './prepare.js';
 import type { FitProblem, Shape, ShapeName } from './problem.js';
 import type { Fit } from './solve.js';
@@ -61,7 +61,7 @@ export function leastSupported(
   fit: Fit,
   covariance: FitCovariance,
 ): readonly Part[] | null {
-  const errorAt = (at: number) => Math.sqrt(Math.max(0, covariance.matrix[at * covariance.size + at]));
+  const errorAt = (at: number) => standardError(covariance, at);
   const of = (term: TermName) => fit.coefficients[terms.indexOf(term)] ?? 0;
   const errorOf = (term: TermName) => errorAt(terms.indexOf(term));
   const errorOfShape = (name: ShapeName) => errorAt(terms.length + shapes.indexOf(name));
@@ -81,6 +81,22 @@ export function leastSupported(
   if (shapes.includes('lag') && !(errorOfShape('lag') <= 10e-3)) return ['lag'];
   if (shapes.includes('start') && !(errorOfShape('start') <= 3)) return ['start'];
   return null;
+}
+
+/**
+ * The Stribeck effect where it is too small for its speed to be told, or null: a search would wander along that speed
+ * without gaining anything. Criterion: an excess within two standard errors of none, and more than 1 for the standard
+ * error of the logarithm of its speed.
+ */
+export function wandering(
+  { terms, shapes }: FitProblem,
+  { breakawayExcess }: Shape,
+  covariance: FitCovariance,
+): readonly Part[] | null {
+  if (!shapes.includes('stribeck')) return null;
+  const errorOf = (name: ShapeName) => standardError(covariance, terms.length + shapes.indexOf(name));
+  const slight = Math.abs(breakawayExcess) <= 2 * errorOf('excess');
+  return slight && errorOf('stribeck') > 1 ? ['excess', 'stribeck'] : null;
 }
 
 /** What to give up first when the cross products of terms and shape parameters are singular. */
