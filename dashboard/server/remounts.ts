@@ -1,5 +1,6 @@
 import type { RecordingAnalysis } from '../../analysis/index.js';
-import type { Logbook } from '../../daq/index.js';
+import type { Logbook, RecordingId } from '../../daq/index.js';
+import type { LearntSpread } from '../answers/index.js';
 import type { AnalysisCache } from './analysis-cache.js';
 import { requestError } from './errors.js';
 
@@ -48,3 +49,9 @@ export async function remountsOf(
     analyses: usable.map(({ analysis }) => analysis),
   };
 }
+
+/** The long-run spread of the rig that made all recordings of some builds, as it counts beside them. */
+export const spreadsBeside = (logbook: Logbook, ...builds: readonly Remounts[]): readonly LearntSpread[] =>
+  logbook.remountSpreadBeside(
+    builds.flatMap(({ ids }) => ids.map((id) => logbook.findRecording(id as RecordingId)!)),
+  );

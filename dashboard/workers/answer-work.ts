@@ -1,11 +1,16 @@
 import { compareBuilds, type RecordingAnalysis } from '../../analysis/index.js';
-import type { OilEntry } from '../answers/index.js';
+import { knownSpread, type LearntSpread, type OilEntry } from '../answers/index.js';
 import type { SummaryKey } from '../tables/index.js';
 import { match, planHoles, planOil, shelfOils } from './next-step.js';
 
 interface ComparedSides {
   readonly before: readonly RecordingAnalysis[];
   readonly after: readonly RecordingAnalysis[];
+}
+
+interface ComparedAsked {
+  /** Of the rig that made all the recordings, from other builds. */
+  readonly spreads: readonly LearntSpread[];
 }
 
 interface SummaryAsked {
@@ -20,7 +25,8 @@ interface SummaryAsked {
 
 /** Everything that is worked out from analyses, by name: from the analyses of each side and what is asked about them. */
 export const answerWork = {
-  compare: ({ before, after }: ComparedSides, _asked: object) => compareBuilds(before, after),
+  compare: ({ before, after }: ComparedSides, { spreads }: ComparedAsked) =>
+    compareBuilds(before, after, knownSpread(spreads)),
   match,
   'plan-oil': planOil,
   'plan-holes': planHoles,
@@ -28,10 +34,11 @@ export const answerWork = {
   /** As CSV. */
   'comparison-table': async (
     { before, after }: ComparedSides,
-    names: { readonly before: string; readonly after: string },
+    { spreads, ...names }: ComparedAsked & { readonly before: string; readonly after: string },
   ) => {
     const { comparisonTable, tableCsv } = await import('../tables/index.js');
-    return tableCsv(comparisonTable([{ ...names, comparison: compareBuilds(before, after) }]));
+    const comparison = compareBuilds(before, after, knownSpread(spreads));
+    return tableCsv(comparisonTable([{ ...names, comparison }]));
   },
   /** As CSV. */
   'summary-table': async (

@@ -9,6 +9,8 @@ import {
   type BuildOutcome,
   type HoleAnswer,
   holeAnswer,
+  knownSpread,
+  type LearntSpread,
   type MatchAnswer,
   matchAnswer,
   measuredBuild,
@@ -44,6 +46,8 @@ export interface OilKnown {
 export interface MatchAsked extends OilKnown {
   readonly percent: number;
   readonly kind: 'damping' | 'total';
+  /** Of the rig that made all the recordings, from other builds. */
+  readonly spreads: readonly LearntSpread[];
 }
 
 export interface OilAsked extends OilKnown {
@@ -72,6 +76,7 @@ export function match({ have, target }: PairSides, asked: MatchAsked): Outcome<M
       tolerances: everywhere(asked.percent),
       kind: asked.kind,
       oil,
+      known: knownSpread(asked.spreads),
     });
     if (outcome.ok) return outcome;
     return refused(outcome.refusal, outcome.side === 'build' ? 'query.have' : 'query.target');

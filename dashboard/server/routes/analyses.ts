@@ -5,7 +5,7 @@ import type { AnalysisCache } from '../analysis-cache.js';
 import type { Answers } from '../answers.js';
 import type { AnalysisBody, CompareBody } from '../api.js';
 import { requestError } from '../errors.js';
-import { remountsOf } from '../remounts.js';
+import { remountsOf, spreadsBeside } from '../remounts.js';
 import { idInText } from '../validation.js';
 
 /** What the analysis makes of a recording, and of two builds. Reads only. */
@@ -39,7 +39,12 @@ export function analysisRoutes(
     return {
       before: { buildId: before, recordingIds: left.ids },
       after: { buildId: after, recordingIds: right.ids },
-      comparison: await answers.of('compare', { before: left, after: right }, {}, request.signal),
+      comparison: await answers.of(
+        'compare',
+        { before: left, after: right },
+        { spreads: spreadsBeside(logbook, left, right) },
+        request.signal,
+      ),
     };
   });
 }

@@ -6,7 +6,7 @@ import type { AnalysisCache } from '../analysis-cache.js';
 import type { Answers } from '../answers.js';
 import type { AskedPair, HolesBody, MatchBody, OilBody, ShelfBody } from '../api.js';
 import { requestError } from '../errors.js';
-import { remountsOf } from '../remounts.js';
+import { remountsOf, spreadsBeside } from '../remounts.js';
 import { idInText } from '../validation.js';
 
 /** A number of a query; the bounds keep out what no shock has, the model refuses what makes no sense together. */
@@ -53,7 +53,8 @@ export function nextStepRoutes(
   server.get('/api/match', { schema: { querystring: matchQuery } }, async (request): Promise<MatchBody> => {
     const { percent, kind, ...ids } = request.query as z.output<typeof matchQuery>;
     const { asked, sides } = await askedPair(ids, request.signal);
-    const question = { percent, kind, ...oilKnown(ids.have, undefined) };
+    const spreads = spreadsBeside(logbook, sides.have, sides.target);
+    const question = { percent, kind, spreads, ...oilKnown(ids.have, undefined) };
     return { ...asked, percent, answer: given(await answers.of('match', sides, question, request.signal)) };
   });
 

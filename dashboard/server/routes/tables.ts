@@ -3,7 +3,7 @@ import * as z from 'zod';
 import type { Logbook } from '../../../daq/index.js';
 import type { AnalysisCache } from '../analysis-cache.js';
 import type { Answers } from '../answers.js';
-import { remountsOf } from '../remounts.js';
+import { remountsOf, spreadsBeside } from '../remounts.js';
 import { idInText } from '../validation.js';
 
 /** Tables to save: full numbers with intervals, as CSV. */
@@ -22,10 +22,11 @@ export function tableRoutes(
     };
     const builds = logbook.listBuilds();
     const nameOf = (id: number) => builds.find((build) => build.id === id)!.name;
-    const names = { before: nameOf(before), after: nameOf(after) };
+    const spreads = spreadsBeside(logbook, sides.before, sides.after);
+    const asked = { before: nameOf(before), after: nameOf(after), spreads };
     return sendCsv(
       reply,
-      await answers.of('comparison-table', sides, names, request.signal),
+      await answers.of('comparison-table', sides, asked, request.signal),
       'comparison.csv',
     );
   });
