@@ -38,6 +38,7 @@ export const INPUT_ERROR_CODES = [
   'csv-empty',
   'json-invalid',
   'bundle-invalid',
+  'photo-refused',
   'logbook-missing',
   'logbook-foreign',
   'logbook-newer',

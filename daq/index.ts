@@ -22,6 +22,7 @@ export { isTargetCsv, readTargetCsv, type TargetCurve } from './csv/target-csv.j
 export { readTraceCsv } from './csv/trace-csv.js';
 export { traceCsv, writeTraceCsv } from './csv/write-trace-csv.js';
 export * from './daq-error.js';
+export { MOST_PHOTO_BYTES } from './files/photo-form.js';
 export type { Piston } from './files/piston-file.js';
 export { readPiston, readShelf } from './files/read-parts.js';
 export type { FileSource } from './files/read-source.js';
@@ -34,11 +35,20 @@ export { MAY_COME_BACK, reopenRigLink } from './link/reopen-rig-link.js';
 export * from './link/rig-identity.js';
 export { type LinkListener, openRigLink, type RigLink, type RigLinkOptions } from './link/rig-link.js';
 export { backupLogbook, restoreLogbook } from './logbook/backup-logbook.js';
+export type { BinItem, BinnedKind } from './logbook/bin.js';
+export {
+  BUILD_PARTS,
+  type BuildPart,
+  type FittedPart,
+  type PartChange,
+} from './logbook/build-parts.js';
 export type * from './logbook/calibration-parts.js';
 export { checkLogbook, type LogbookCheck } from './logbook/check-logbook.js';
+export type { Edit, EditAction, EditedValue, EditsAtHand } from './logbook/edits.js';
 export type * from './logbook/entities.js';
 export { importedChannels } from './logbook/imported-channels.js';
 export { type Logbook, type LogbookOptions, openLogbook } from './logbook/open-logbook.js';
+export type { Photo, PhotoId } from './logbook/photos.js';
 export type * from './logbook/results-and-checks.js';
 export type * from './logbook/rig-profiles.js';
 export type { ShelfItem, ShelfKind, ShelfParts } from './logbook/shelf.js';

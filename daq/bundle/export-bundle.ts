@@ -58,7 +58,7 @@ export function describeRecording(logbook: Logbook, id: RecordingId, channels: r
   const calibration = logbook.findCalibration(recording.calibrationId)!;
   const continued = recording.continues === null ? null : logbook.findRecording(recording.continues)!;
   const readOff_degC = logbook.manualTemperature_degC(id);
-  const build = logbook.listBuilds().find((other) => other.id === recording.buildId)!;
+  const build = logbook.listBuilds({ withBinned: true }).find((other) => other.id === recording.buildId)!;
   const shock = logbook.findShock(recording.shockName)!;
   return {
     format: BUNDLE_FORMAT,

@@ -47,7 +47,7 @@ export async function exportLogbook(logbook: Logbook, folder: string): Promise<E
     format: 'dashpot-bench logbook',
     version: 1,
     shocks: logbook.listShocks(),
-    builds: logbook.listBuilds(),
+    builds: logbook.listBuilds({ withBinned: true }),
     recordings: recordings.map(({ id, buildName, remount, startedAt, state, stateReason, continues }, i) => ({
       id,
       build: buildName,

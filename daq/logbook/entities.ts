@@ -4,6 +4,7 @@ import type { Calibration } from '../calibration.js';
 import type { LinkStatistics } from '../link/link-statistics.js';
 import type { RigIdentity } from '../link/rig-identity.js';
 import type { ProcedureRecord } from '../procedures.js';
+import type { FittedPart, PartChange } from './build-parts.js';
 
 type Id<Of extends string> = number & { readonly id: Of };
 export type ShockId = Id<'shock'>;
@@ -32,12 +33,21 @@ export interface Build {
   readonly name: string;
   /** What separates it from its parent, in the owner's words; empty for a first build. */
   readonly change: string;
+  /** What was said of this build itself. */
   readonly properties: Properties;
+  /** Its parts, with those that it has from the builds it was made from. */
+  readonly fitted: readonly FittedPart[];
+  /** The parts that are not its parent's. */
+  readonly changes: readonly PartChange[];
+  /** All that is known of what it is made of, inherited or not. */
+  readonly wholeProperties: Properties;
   readonly createdAt: string;
   /** Names from the first ancestor to this build. */
   readonly lineage: readonly string[];
   /** Recordings that are not discarded. */
   readonly recordings: number;
+  /** In the bin, and its recordings with it. */
+  readonly binned: boolean;
 }
 
 export interface CalibrationRecord {

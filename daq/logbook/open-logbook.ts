@@ -1,6 +1,8 @@
 import { DaqError } from '../daq-error.js';
+import { bin } from './bin.js';
 import { blocks } from './blocks.js';
 import { calibrationParts } from './calibration-parts.js';
+import { edits } from './edits.js';
 import type {
   CalibrationId,
   ImportedChannel,
@@ -10,6 +12,7 @@ import type {
 } from './entities.js';
 import { manualTemperatures } from './manual-temperatures.js';
 import { type Connection, inOneGo, openDatabase } from './open-database.js';
+import { photos } from './photos.js';
 import { thisProcess } from './recording-owner.js';
 import { recordings } from './recordings.js';
 import { resultsAndChecks } from './results-and-checks.js';
@@ -46,7 +49,8 @@ export function openLogbook(path: string, options: LogbookOptions = {}) {
   const now = options.now ?? (() => new Date().toISOString());
   const connection = openDatabase(path, readOnly);
   if (options.most_bytes !== undefined) limitTo(connection, options.most_bytes);
-  const recordingPart = recordings(connection, now, options.owner ?? thisProcess());
+  const history = edits(connection, now);
+  const recordingPart = recordings(connection, now, options.owner ?? thisProcess(), history);
   const calibrationPart = rigsAndCalibrations(connection, now);
   const blockPart = blocks(connection);
   const temperaturePart = manualTemperatures(connection, now);
@@ -58,7 +62,7 @@ export function openLogbook(path: string, options: LogbookOptions = {}) {
     close: () => void connection.close(),
     /** Runs `work` so that all it writes is kept, or none of it. */
     inOneGo: <T>(work: () => T): T => inOneGo(connection, work),
-    ...shocksAndBuilds(connection, now),
+    ...shocksAndBuilds(connection, now, history),
     ...calibrationPart,
     ...recordingPart,
     ...blockPart,
@@ -66,7 +70,12 @@ export function openLogbook(path: string, options: LogbookOptions = {}) {
     ...calibrationParts(connection, now, calibrationPart),
     ...rigProfiles(connection, now),
     ...resultsAndChecks(connection, now),
-    ...shelf(connection, now),
+    ...shelf(connection, now, history),
+    ...photos(connection, now, history),
+    ...bin(connection, history),
+    editsAtHand: history.editsAtHand,
+    undoEdit: history.undoEdit,
+    redoEdit: history.redoEdit,
     /** Enters a recording that came from a file, whole and complete. */
     importRecording(recording: NewImport, channels: readonly ImportedChannel[]): RecordingId {
       return inOneGo(connection, () => {

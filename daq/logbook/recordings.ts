@@ -2,6 +2,7 @@ import { DaqError } from '../daq-error.js';
 import type { LinkStatistics } from '../link/link-statistics.js';
 import type { RigIdentity } from '../link/rig-identity.js';
 import type { ProcedureRecord } from '../procedures.js';
+import type { EditedValue, Edits } from './edits.js';
 import type {
   BuildId,
   CalibrationId,
@@ -29,6 +30,8 @@ interface RecordingRow {
   state: RecordingState;
   reason: string;
   owner: string | null;
+  changed_at: string;
+  set_aside: 0 | 1;
   identity_json: string | null;
   statistics_json: string | null;
   simulated: 0 | 1;
@@ -42,7 +45,7 @@ const ORPHANED = 'the program that recorded it ended';
  * The part of the logbook that knows recordings. Their state is a history of which the newest entry holds.
  * One whose owner has died is shown as interrupted at once, and entered as such by the next writer.
  */
-export function recordings(connection: Connection, now: () => string, owner: string) {
+export function recordings(connection: Connection, now: () => string, owner: string, history: Edits) {
   const insert = connection
     .prepare<Record<string, unknown>, RecordingId>(
       `INSERT INTO recording (build_id, rig_id, calibration_id, procedure_json, remount, started_at, identity_json,
@@ -50,7 +53,7 @@ export function recordings(connection: Connection, now: () => string, owner: str
        VALUES (@buildId, @rigId, @calibrationId, @procedure,
          coalesce(@remount, (SELECT remount FROM recording WHERE id = @continues),
            (SELECT 1 + coalesce(max(remount), 0) FROM recording_now
-             WHERE build_id = @buildId AND state != 'discarded')),
+             WHERE build_id = @buildId AND NOT set_aside)),
          @startedAt, @identity, @simulated, @seed, @source, @continues) RETURNING id`,
     )
     .pluck();
@@ -63,10 +66,24 @@ export function recordings(connection: Connection, now: () => string, owner: str
   );
   const select = connection.prepare<Record<string, unknown>, RecordingRow>(
     `SELECT recording_now.*, build.name AS build_name, shock.name AS shock_name
-     FROM recording_now JOIN build ON build.id = build_id JOIN shock ON shock.id = shock_id
+     FROM recording_now JOIN build_now AS build ON build.id = build_id JOIN shock ON shock.id = shock_id
      WHERE (@build IS NULL OR build_id = @build) AND (@id IS NULL OR recording_now.id = @id)
      ORDER BY recording_now.id`,
   );
+
+  const lastKeptState = connection.prepare<[number], { state: RecordingState; reason: string }>(
+    `SELECT state, reason FROM recording_state WHERE recording_id = ? AND state IN ('complete', 'interrupted')
+     ORDER BY id DESC`,
+  );
+  const renumber = connection.prepare<[number, string]>('UPDATE recording SET remount = ? WHERE id = ?');
+
+  history.applyWith('recording', (item, field, value) => {
+    if (field === 'remount') renumber.run(Number(value), item);
+    else {
+      const { state, reason } = value as RecordingFate;
+      enter.run(Number(item), state, reason, null, now());
+    }
+  });
 
   function find(id: RecordingId): Recording | undefined {
     const row = select.get({ build: null, id });
@@ -107,30 +124,69 @@ export function recordings(connection: Connection, now: () => string, owner: str
       });
     },
     /**
-     * Takes a recording out of every list and comparison; it stays in the logbook.
+     * Moves a recording to the bin, out of every list and comparison; it stays in the logbook.
      * @throws DaqError 'unknown-name', 'wrong-state' while it is being recorded
      */
     discardRecording(id: RecordingId, reason: string): void {
-      const state = find(id)?.state;
+      const recording = find(id);
+      const state = recording?.state;
       if (state !== 'complete' && state !== 'interrupted')
         throw wrongState(id, state, 'one that is complete or interrupted');
-      enter.run(id, 'discarded', reason, null, now());
+      const before: RecordingFate = { state, reason: recording!.stateReason };
+      history.edit('bin', [fate(id, before, { state: 'discarded', reason })]);
     },
     /**
      * Lets a recording count that has ended, and says why; one that was stopped before its end is complete from then on.
      * @throws DaqError 'unknown-name', 'wrong-state' unless it is complete or interrupted
      */
     keepRecording(id: RecordingId, reason: string): void {
-      const state = find(id)?.state;
+      const recording = find(id);
+      const state = recording?.state;
       if (state !== 'complete' && state !== 'interrupted')
         throw wrongState(id, state, 'one that is complete or interrupted');
-      enter.run(id, 'complete', reason, null, now());
+      const before: RecordingFate = { state, reason: recording!.stateReason };
+      history.edit('change', [fate(id, before, { state: 'complete', reason })]);
+    },
+    /**
+     * Takes a recording out of the bin, as it was before. Where its place among the remounts is taken meanwhile, it
+     * gets the next one: two mountings must not pass for one.
+     * @throws DaqError 'unknown-name', 'wrong-state' when it is not in the bin
+     */
+    restoreRecording(id: RecordingId): void {
+      inOneGo(connection, () => {
+        const recording = find(id);
+        if (recording?.state !== 'discarded') throw wrongState(id, recording?.state, 'one in the bin');
+        const { buildId, remount, stateReason } = recording;
+        const others = select.all({ build: buildId, id: null }).filter((row) => row.set_aside === 0);
+        const isTaken = others.some((row) => row.remount === remount);
+        const next = isTaken ? 1 + Math.max(...others.map((row) => row.remount)) : remount;
+        const after = lastKeptState.get(id) ?? { state: 'interrupted' as const, reason: '' };
+        history.edit('restore', [
+          fate(id, { state: 'discarded', reason: stateReason }, after),
+          { kind: 'recording', item: String(id), field: 'remount', before: remount, after: next },
+        ]);
+      });
+    },
+    /** Keeps in the history that recordings came in from files, so that this can be undone. */
+    noteImport(ids: readonly RecordingId[]): void {
+      history.edit(
+        'import',
+        ids.map((id) =>
+          fate(
+            id,
+            { state: 'discarded', reason: 'its import was undone' },
+            { state: 'complete', reason: '' },
+          ),
+        ),
+      );
     },
     findRecording: find,
-    /** Recordings in the order they were made; discarded ones only when asked for. */
+    /** Recordings in the order they were made; those in the bin, or whose build is, only when asked for. */
     listRecordings(filter: { buildId?: BuildId; withDiscarded?: boolean } = {}): Recording[] {
-      const all = select.all({ build: filter.buildId ?? null, id: null }).map(recordingOf);
-      return filter.withDiscarded ? all : all.filter(({ state }) => state !== 'discarded');
+      return select
+        .all({ build: filter.buildId ?? null, id: null })
+        .filter((row) => filter.withDiscarded || row.set_aside === 0)
+        .map(recordingOf);
     },
     /** Enters as interrupted what a process that no longer lives was recording. */
     closeOrphans(): void {
@@ -139,6 +195,20 @@ export function recordings(connection: Connection, now: () => string, owner: str
     },
   };
 }
+
+/** What became of a recording, and why. */
+interface RecordingFate {
+  readonly state: RecordingState;
+  readonly reason: string;
+}
+
+const fate = (id: RecordingId, before: RecordingFate, after: RecordingFate): EditedValue => ({
+  kind: 'recording',
+  item: String(id),
+  field: 'state',
+  before,
+  after,
+});
 
 function recordingOf(row: RecordingRow): Recording {
   const orphan = isOrphan(row);

@@ -1,3 +1,4 @@
+import { EDIT_TABLES } from './edit-tables.js';
 import { RIG_CARE_TABLES } from './rig-care-tables.js';
 import { SEGMENT_AND_CHECKSUM_COLUMNS } from './segment-and-checksum-columns.js';
 import { SHELF_TABLE } from './shelf-table.js';
@@ -105,6 +106,7 @@ CREATE TRIGGER calibrations_stay BEFORE UPDATE ON calibration BEGIN SELECT RAISE
   RIG_CARE_TABLES,
   SEGMENT_AND_CHECKSUM_COLUMNS,
   SHELF_TABLE,
+  EDIT_TABLES,
 ];
 
 export const SCHEMA_VERSION = MIGRATIONS.length;

@@ -1,5 +1,6 @@
 import { DaqError } from '../daq-error.js';
 import type { Shelf } from '../files/shelf-file.js';
+import type { Edits } from './edits.js';
 import type { Connection } from './open-database.js';
 
 /** What each kind of item is described by; the same keys as in a shelf file. */
@@ -22,6 +23,12 @@ export interface ShelfItem<Kind extends ShelfKind = ShelfKind> {
   readonly changedAt: string;
 }
 
+/** An item as the history knows it. */
+interface Shelved {
+  readonly part: ShelfParts[ShelfKind];
+  readonly binned: boolean;
+}
+
 interface ShelfRow {
   kind: ShelfKind;
   name: string;
@@ -31,40 +38,62 @@ interface ShelfRow {
 }
 
 /** The part of the logbook that knows what there is to build with. */
-export function shelf(connection: Connection, now: () => string) {
-  const insert = connection.prepare<[string, string, string, string, string], ShelfRow>(
-    `INSERT INTO shelf_event (kind, name, event, properties_json, happened_at) VALUES (?, ?, ?, ?, ?) RETURNING *`,
+export function shelf(connection: Connection, now: () => string, history: Edits) {
+  const insert = connection.prepare<[string, string, string, string, string]>(
+    'INSERT INTO shelf_event (kind, name, event, properties_json, happened_at) VALUES (?, ?, ?, ?, ?)',
   );
   const selectNewest = connection.prepare<[], ShelfRow>(
     `SELECT * FROM shelf_event WHERE id IN (SELECT max(id) FROM shelf_event GROUP BY kind, name)
+       AND id NOT IN (SELECT item_id FROM emptied WHERE kind = 'shelf')
      ORDER BY (SELECT min(id) FROM shelf_event AS first WHERE first.kind = shelf_event.kind AND first.name = shelf_event.name)`,
   );
 
   const items = (): ShelfItem[] => selectNewest.all().map(itemOf);
-  const enter = (kind: ShelfKind, part: ShelfParts[ShelfKind], event: ShelfRow['event']): ShelfItem =>
-    itemOf(insert.get(kind, part.name, event, JSON.stringify(part), now())!);
+  const find = (kind: ShelfKind, name: string) =>
+    items().find((item) => item.kind === kind && item.name === name);
 
-  function move(kind: ShelfKind, name: string, event: 'removed' | 'restored'): ShelfItem {
-    const wantsBinned = event === 'restored';
-    const item = items().find((one) => one.kind === kind && one.name === name);
+  history.applyWith('shelf', (item, _field, value) => {
+    const [kind, name] = splitItem(item);
+    const present = find(kind, name);
+    const { part, binned } = (value as Shelved | null) ?? { part: present!.part, binned: true };
+    const isSame = JSON.stringify(part) === JSON.stringify(present?.part);
+    const event = binned ? 'removed' : isSame && present?.binned ? 'restored' : 'put';
+    insert.run(kind, name, event, JSON.stringify(part), now());
+  });
+
+  function enter(
+    action: 'create' | 'change' | 'bin' | 'restore',
+    kind: ShelfKind,
+    after: Shelved,
+  ): ShelfItem {
+    const { name } = after.part;
+    const item = find(kind, name);
+    const before: Shelved | null = item ? { part: item.part, binned: item.binned } : null;
+    history.edit(action, [{ kind: 'shelf', item: `${kind}/${name}`, field: 'item', before, after }]);
+    return find(kind, name)!;
+  }
+
+  function move(kind: ShelfKind, name: string, action: 'bin' | 'restore'): ShelfItem {
+    const wantsBinned = action === 'restore';
+    const item = find(kind, name);
     if (item?.binned !== wantsBinned)
       throw new DaqError('unknown-name', {
         where: `${kind} '${name}'`,
         found: item ? (item.binned ? 'it is in the bin' : 'it is on the shelf') : 'no such item',
         wanted: wantsBinned ? 'an item in the bin' : 'an item on the shelf',
       });
-    return enter(kind, item.part, event);
+    return enter(action, kind, { part: item.part, binned: !wantsBinned });
   }
 
   return {
     /** Puts an item on the shelf, or describes one that is there anew; the earlier description is kept beneath. */
     putOnShelf: <Kind extends ShelfKind>(kind: Kind, part: ShelfParts[Kind]) =>
-      enter(kind, part, 'put') as ShelfItem<Kind>,
+      enter(find(kind, part.name) ? 'change' : 'create', kind, { part, binned: false }) as ShelfItem<Kind>,
     /** @throws DaqError 'unknown-name' for an item that is not on the shelf */
-    removeFromShelf: (kind: ShelfKind, name: string): ShelfItem => move(kind, name, 'removed'),
+    removeFromShelf: (kind: ShelfKind, name: string): ShelfItem => move(kind, name, 'bin'),
     /** @throws DaqError 'unknown-name' for an item that is not in the bin */
-    restoreToShelf: (kind: ShelfKind, name: string): ShelfItem => move(kind, name, 'restored'),
-    /** Every item that ever was there, in the order of their first entry. */
+    restoreToShelf: (kind: ShelfKind, name: string): ShelfItem => move(kind, name, 'restore'),
+    /** What is on the shelf or in the bin, in the order of the first entries. */
     listShelf: items,
     /** What is on the shelf, as a shelf file would say it. */
     readShelf(): Shelf {
@@ -80,6 +109,11 @@ export function shelf(connection: Connection, now: () => string) {
       };
     },
   };
+}
+
+function splitItem(item: string): [kind: ShelfKind, name: string] {
+  const at = item.indexOf('/');
+  return [item.slice(0, at) as ShelfKind, item.slice(at + 1)];
 }
 
 function itemOf({ kind, name, event, properties_json, happened_at }: ShelfRow): ShelfItem {

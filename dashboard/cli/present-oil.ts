@@ -53,7 +53,7 @@ function propertiesOf(text: string, logbookPath: string): Properties | null {
       argument.kind === 'build'
         ? argument.name
         : logbook.findRecording(argument.id as RecordingId)?.buildName;
-    return (name !== undefined && logbook.findBuild(name)?.properties) || null;
+    return (name !== undefined && logbook.findBuild(name)?.wholeProperties) || null;
   } finally {
     logbook.close();
   }

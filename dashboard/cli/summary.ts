@@ -63,7 +63,7 @@ async function analysedRows(logbookPath: string) {
     try {
       for await (const result of analyzeInOrder(sources, progress.onShare)) {
         const recording: Recording = recordings[rows.length]!;
-        const properties = builds.get(recording.buildId)?.properties ?? {};
+        const properties = builds.get(recording.buildId)?.wholeProperties ?? {};
         rows.push(recordingRow(recording, properties, result.ok ? result.analysis : null));
       }
     } finally {
