@@ -98,7 +98,7 @@ export function nextStepRoutes(
 
   const oilKnown = (buildId: number, oil_cSt: number | undefined) => ({
     oil_cSt,
-    properties: logbook.listBuilds().find(({ id }) => id === buildId)?.properties ?? {},
+    properties: logbook.listBuilds().find(({ id }) => id === buildId)?.wholeProperties ?? {},
     shelf: logbook.readShelf().oils,
   });
 }

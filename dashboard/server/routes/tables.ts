@@ -44,7 +44,7 @@ export function tableRoutes(
     const recordings = complete.map(({ id, buildId, buildName }) => ({
       id,
       buildName,
-      properties: builds.get(buildId)?.properties ?? {},
+      properties: builds.get(buildId)?.wholeProperties ?? {},
     }));
     const analyses = {
       keys: complete.map(cache.keyOf),
