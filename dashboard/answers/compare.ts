@@ -24,6 +24,8 @@ export interface CompareQuestion {
   readonly known?: KnownSpread | undefined;
   /** Difference that matters to the person, per cent of the first build's value; what remounts are planned for. */
   readonly matters_percent?: number;
+  /** Oil temperature to bring damping to; the mean of all recordings where nothing is said. */
+  readonly at_degC?: number | null;
 }
 
 export interface ComparedDifference extends FamilyDifference {
@@ -63,11 +65,13 @@ export function compareAnswer({
   builds,
   known,
   matters_percent = usualMatters_percent,
+  at_degC = null,
 }: CompareQuestion): CompareAnswer {
   const [first, ...later] = builds;
   const compared = compareWithFirst(
     builds.map(({ analyses }) => analyses),
     known,
+    at_degC,
   );
   const all = compared.flatMap(({ differences }) => differences);
   const judged = judgeTogether(all);

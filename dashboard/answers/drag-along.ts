@@ -1,9 +1,4 @@
-import {
-  curveReader,
-  type Estimate,
-  type Measured,
-  poolRemounts,
-} from '../../analysis/index.js';
+import { curveReader, type Estimate, type Measured, poolRemounts } from '../../analysis/index.js';
 import { dampingOf, type OverlaidPoints, type OverlaidRecording } from './overlay.js';
 
 /** A recording with where its points were measured. */

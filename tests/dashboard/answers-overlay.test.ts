@@ -43,22 +43,31 @@ describe('builds seen over each other', () => {
     expect(overlayOf([draggy, slick], asMeasured).curves()).toEqual(remountMeanCurves(totals));
   });
 
-  it('differ by what their comparison says, at its speeds and its temperature', () => {
-    const { differences, temperature_degC } = compareBuilds(analysesOf(draggy), analysesOf(slick));
-    const options = { kind: 'damping', at_degC: temperature_degC } as const;
-    for (const direction of [1, -1]) {
-      const quantity = `damping.${direction > 0 ? 'compression' : 'rebound'}@0.10`;
-      const compared = differences.find((entry) => entry.quantity === quantity)!;
-      const overlay = overlayOf([draggy, slick], options);
-      expect(overlay.forcesAt(0.1 * direction).map((force) => Math.abs(force!.value))).toEqual([
-        expect.closeTo(compared.before.value, 12),
-        expect.closeTo(compared.after.value, 12),
-      ]);
-      const [difference] = overlay.differencesAt(0.1 * direction) as [Estimate];
-      for (const key of ['value', 'standardError', 'low95', 'high95'] as const)
-        expect(difference[key]).toBeCloseTo(compared.difference[key], 12);
-    }
-  });
+  it.each([undefined, 35])(
+    'differ by what their comparison says, at its speeds and its temperature: %s',
+    (at_degC) => {
+      const { differences, temperature_degC } = compareBuilds(
+        analysesOf(draggy),
+        analysesOf(slick),
+        undefined,
+        at_degC,
+      );
+      expect(temperature_degC).toBe(at_degC ?? 23);
+      const options = { kind: 'damping', at_degC: temperature_degC } as const;
+      for (const direction of [1, -1]) {
+        const quantity = `damping.${direction > 0 ? 'compression' : 'rebound'}@0.10`;
+        const compared = differences.find((entry) => entry.quantity === quantity)!;
+        const overlay = overlayOf([draggy, slick], options);
+        expect(overlay.forcesAt(0.1 * direction).map((force) => Math.abs(force!.value))).toEqual([
+          expect.closeTo(compared.before.value, 12),
+          expect.closeTo(compared.after.value, 12),
+        ]);
+        const [difference] = overlay.differencesAt(0.1 * direction) as [Estimate];
+        for (const key of ['value', 'standardError', 'low95', 'high95'] as const)
+          expect(difference[key]).toBeCloseTo(compared.difference[key], 12);
+      }
+    },
+  );
 
   it('of which one drags less have a difference below zero in both directions', () => {
     const [difference] = overlayOf([draggy, slick], { kind: 'drag', at_degC: null }).differences();
