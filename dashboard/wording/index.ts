@@ -1,4 +1,5 @@
 /** All sentences, digits and units that people read, made from numbers. No node, no DOM: the command line and the page share it. */
+export { amountText } from './amounts.js';
 export { buildsSentences, matchRows, pairsSentences, planSentence, spreadSentence } from './builds.js';
 export {
   type ComparisonWording,
@@ -25,6 +26,7 @@ export {
   plusMinus,
   sentenceCase,
 } from './numbers.js';
+export { differenceReachSentence, dragAlongSentence, overlayName, overlayNote } from './overlay.js';
 export { type DrillRow, drillingCaution, drillRows, holeSentences } from './plan-holes.js';
 export { intervalText, oilSentences, oilText, type ShelfRow, shelfRows } from './plan-oil.js';
 export { type QuantityMeaning, quantityMeaning } from './quantities.js';
