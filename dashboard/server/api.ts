@@ -182,6 +182,8 @@ export interface StateBody {
   /** The cautions have been read since this server started. */
   readonly cautionsRead: boolean;
   readonly session: SessionBody;
+  /** What somebody who looks from another machine has to know; null on this one. */
+  readonly caution: string | null;
 }
 
 /** One live batch: samples since the batch before, per channel, on the device's own clock. */

@@ -9,8 +9,12 @@ import { analysisCache } from './analysis-cache.js';
 import { answersFrom } from './answers.js';
 import type { AnalysisBody, StateBody } from './api.js';
 import { answerError, requestError } from './errors.js';
-import { guardLoopback } from './guard.js';
+import { guardRequests } from './guard.js';
+import { type Guard, putUpGuards } from './guards.js';
 import { createLiveHub } from './live-hub.js';
+import { isFromThisMachine } from './network/origin-of-request.js';
+import { NETWORK_CAUTION, pairRoutes } from './network/pair-page.js';
+import { pairing } from './network/pairing.js';
 import { servePage } from './page-files.js';
 import { practiceRig } from './practice-rig.js';
 import { recordingSession } from './recording-session.js';
@@ -38,23 +42,41 @@ export interface ServerOptions {
   readonly clock?: HostClock;
   /** Where the built page lies; false serves the API alone. */
   readonly pageFolder?: string | false;
+  /** Lets paired browsers of the home network look as well; for this machine alone where it is left out. */
+  readonly network?: NetworkOptions;
   /** Write the server's log to standard error. */
   readonly log?: boolean;
 }
 
+export interface NetworkOptions {
+  /** Of this machine in its home network. */
+  readonly addresses: readonly string[];
+  /** Shows on this machine the code that lets a browser in. */
+  readonly showCode: (code: string) => void;
+}
+
 const MOST_BODY_BYTES = 64 * 1024;
+/** Time for a request to arrive whole; one that comes a byte at a time would hold its connection for ever. */
+const REQUEST_WITHIN_MS = 30_000;
 
 /**
- * Makes the local server: the API and the built page. It answers loopback names only; `listen` binds it there.
+ * Makes the local server: the API and the built page. It answers loopback names only, unless a network is named;
+ * `listen` binds it.
  * @returns a Fastify instance; its `close` stops a recording under way and waits until the logbook has it
  */
-export function createServer(options: ServerOptions): FastifyInstance {
+export const createServer = (options: ServerOptions): FastifyInstance => createServerWithout([], options);
+
+/** The server with some of its guards away: for tests that show what each of them is for. */
+export function createServerWithout(away: readonly Guard[], options: ServerOptions): FastifyInstance {
   const { logbook, version } = options;
+  const clock = options.clock ?? realHostClock;
   const server = fastify({
-    bodyLimit: MOST_BODY_BYTES,
+    bodyLimit: away.includes('body-size') ? Number.MAX_SAFE_INTEGER : MOST_BODY_BYTES,
+    requestTimeout: REQUEST_WITHIN_MS,
     logger: options.log === true ? { level: 'warn', stream: process.stderr } : false,
     forceCloseConnections: true,
   });
+  putUpGuards(server, away);
   const hub = createLiveHub(randomUUID().slice(0, 8));
   const analysing = analysisThread(logbook.path, (recordingId, share) =>
     hub.publish('analysis', { recordingId, share }),
@@ -63,16 +85,10 @@ export function createServer(options: ServerOptions): FastifyInstance {
   const methodVersion = version;
   const cache = analysisCache(options.analyse ?? analysing.analyse, methodVersion);
   const answers = answersFrom(options.answer ?? answering.answer);
-  const session = recordingSession(
-    logbook,
-    hub,
-    practiceRig(options.practicePace ?? 'real'),
-    options.clock ?? realHostClock,
-  );
+  const session = recordingSession(logbook, hub, practiceRig(options.practicePace ?? 'real'), clock);
   const sitting = { cautionsRead: false };
 
-  // A body is JSON or it is refused: what a form of another site can send is not even read.
-  server.removeContentTypeParser('text/plain');
+  if (server.stands('json-bodies')) server.removeContentTypeParser('text/plain');
   server.setErrorHandler(answerError);
   server.setNotFoundHandler((request) => {
     throw requestError(404, {
@@ -83,7 +99,15 @@ export function createServer(options: ServerOptions): FastifyInstance {
     });
   });
   useZodSchemas(server);
-  guardLoopback(server);
+  const door = options.network && {
+    addresses: options.network.addresses,
+    pairing: pairing({
+      clock,
+      show: options.network.showCode,
+      countsTries: server.stands('few-tries'),
+    }),
+  };
+  guardRequests(server, door ?? null);
   server.addHook('onSend', async (request, reply) => {
     if (request.url.startsWith('/api/')) reply.header('cache-control', 'no-store');
   });
@@ -93,15 +117,17 @@ export function createServer(options: ServerOptions): FastifyInstance {
   });
 
   server.register(async (scope) => {
-    await securityHeaders(scope);
+    if (server.stands('page-policy')) await securityHeaders(scope);
+    if (door) pairRoutes(scope, door.pairing);
     scope.get(
       '/api/state',
-      (): StateBody => ({
+      (request): StateBody => ({
         version,
         methodVersion,
         logbook: basename(logbook.path),
         cautionsRead: sitting.cautionsRead,
         session: session.state(),
+        caution: isFromThisMachine(request) ? null : NETWORK_CAUTION,
       }),
     );
     logbookRoutes(scope, logbook);

@@ -1,7 +1,8 @@
 import { randomUUID } from 'node:crypto';
-import type { FastifyRequest } from 'fastify';
 import type { HostClock } from '../../daq/index.js';
 import { requestError } from './errors.js';
+
+export { requireThisMachine } from './guard.js';
 
 /** How long a page may stay silent while a drive runs on its behalf. */
 export const LEASE_MS = 1000;
@@ -50,24 +51,4 @@ export function driveLease(clock: HostClock): DriveLease {
       renewed_ms = clock.now_ms();
     },
   };
-}
-
-/**
- * Refuses to start anything that moves for someone on another machine, whatever address this server is bound to and
- * whoever passed the request on: whoever starts a drive must stand beside it.
- * @throws requestError 'not-at-the-rig'
- */
-export function requireThisMachine(request: Pick<FastifyRequest, 'headers' | 'socket'>): void {
-  const { remoteAddress } = request.socket;
-  const isHere = remoteAddress !== undefined && /^(::1|(::ffff:)?127(\.\d{1,3}){3})$/.test(remoteAddress);
-  const isPassedOn = ['forwarded', 'x-forwarded-for', 'x-real-ip', 'via'].some(
-    (name) => name in request.headers,
-  );
-  if (isHere && !isPassedOn) return;
-  throw requestError(403, {
-    code: 'not-at-the-rig',
-    found: 'a request that came over a network',
-    wanted: 'a page on the machine that the rig is plugged into',
-    where: 'this server',
-  });
 }

@@ -6,7 +6,9 @@ import type { InjectOptions } from 'light-my-request';
 import type { Estimate, RecordingAnalysis } from '../../analysis/index.js';
 import { capture, type Logbook, openLogbook } from '../../daq/index.js';
 import type { AnalysisBody } from '../../dashboard/server/api.js';
-import { createServer, type ServerOptions } from '../../dashboard/server/index.js';
+import { createServerWithout } from '../../dashboard/server/create-server.js';
+import type { Guard } from '../../dashboard/server/guards.js';
+import type { ServerOptions } from '../../dashboard/server/index.js';
 import { answerHere } from '../../dashboard/workers/answer-work.js';
 
 /** A server on a logbook of its own, in a folder that goes when it is closed. */
@@ -23,11 +25,12 @@ export interface Bench {
   close(): Promise<void>;
 }
 
-export function openBench(options: Partial<ServerOptions> = {}): Bench {
+/** @param away guards that do not stand, to see what each of them is for */
+export function openBench(options: Partial<ServerOptions> = {}, away: readonly Guard[] = []): Bench {
   const folder = mkdtempSync(join(tmpdir(), 'dashpot-bench-server-'));
   const logbook = openLogbook(join(folder, 'logbook.sqlite'));
   const analysed: number[] = [];
-  const server = createServer({
+  const server = createServerWithout(away, {
     logbook,
     version: '0.0.0-test',
     practicePace: 'simulated',
