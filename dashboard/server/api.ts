@@ -1,6 +1,16 @@
 /** What travels between the server and the page: the shapes of the JSON. Types only; the page imports nothing else from here. */
 import type { AnalysisRefusal, Comparison, CurvePoint, RecordingAnalysis } from '../../analysis/index.js';
-import type { HoleAnswer, MatchAnswer, OilAnswer, OilDocument, PistonEntry } from '../answers/index.js';
+import type { RigSpread } from '../../daq/index.js';
+import type {
+  CheckAnswer,
+  HoleAnswer,
+  LiveEstimate,
+  MatchAnswer,
+  OilAnswer,
+  OilDocument,
+  PistonEntry,
+  SittingQuestionId,
+} from '../answers/index.js';
 
 /** Every answer that is not a success. */
 export interface ApiError {
@@ -142,7 +152,36 @@ export interface ApiProcedure {
   readonly needsDrive: boolean;
 }
 
-export type ProcedureChoiceId = 'speed-ladder' | 'by-hand';
+export type ProcedureChoiceId = 'speed-ladder' | 'long-ladder' | 'by-hand';
+
+/** What is known of a rig before anything is measured on it. */
+export interface ApiRig {
+  readonly name: string;
+  /** Null where it has none, and nothing can be recorded on it. */
+  readonly calibration: { readonly version: number; readonly madeAt: string } | null;
+  /** Null where it has no check standard. */
+  readonly check: {
+    readonly standard: string;
+    /** Null where it was never measured. */
+    readonly answer: CheckAnswer | null;
+    readonly measuredAt: string | null;
+  } | null;
+  /** Between remounts, from all results that were kept. */
+  readonly spreads: readonly RigSpread[];
+}
+
+export interface RigsBody {
+  /** The one that was recorded on last comes first. */
+  readonly rigs: readonly ApiRig[];
+}
+
+/** What a series of recordings is for; it goes round with the session, so that every page knows what comes next. */
+export interface AskedSeries {
+  readonly question: SittingQuestionId;
+  readonly wanted_percent: number;
+  /** Of each build. */
+  readonly remounts: number;
+}
 
 /** Where the recording on this server stands; one at a time. */
 export type SessionBody =
@@ -157,6 +196,11 @@ export type SessionBody =
       /** Null where the procedure lasts until somebody stops it. */
       readonly duration_s: number | null;
       readonly linesMissing: number;
+      /** Crank speed asked for; null where none is. */
+      readonly wanted_rev_per_s: number | null;
+      /** As its position shows it; null before it made a stroke. */
+      readonly crank_rev_per_s: number | null;
+      readonly asked: AskedSeries | null;
     }
   | {
       readonly phase: 'done';
@@ -164,6 +208,8 @@ export type SessionBody =
       readonly buildId: number;
       readonly recordingId: number;
       readonly state: RecordingState;
+      readonly elapsed_s: number;
+      readonly asked: AskedSeries | null;
       /** What failed on the way, where something did; what was captured before it is kept. */
       readonly trouble: ApiError | null;
     }
@@ -198,6 +244,8 @@ export interface LiveEvents {
   /** Sample batches this reader was too slow for and will not get. */
   readonly skipped: { readonly batches: number };
   readonly session: SessionBody;
+  /** What the recording under way says so far. */
+  readonly estimate: LiveEstimate;
   /** How far the analysis of a recording is, from 0 to 1. */
   readonly analysis: { readonly recordingId: number; readonly share: number };
   /** Something in the logbook changed; the lists are worth fetching again. */
@@ -219,4 +267,6 @@ export interface StartRecordingBody {
       };
   readonly procedure: ProcedureChoiceId;
   readonly cautionsRead: boolean;
+  /** What it is for; left out where nobody said. */
+  readonly asked?: AskedSeries;
 }

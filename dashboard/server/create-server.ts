@@ -11,6 +11,7 @@ import type { AnalysisBody, StateBody } from './api.js';
 import { answerError, requestError } from './errors.js';
 import { guardRequests } from './guard.js';
 import { type Guard, putUpGuards } from './guards.js';
+import { liveEstimates } from './live-estimates.js';
 import { createLiveHub } from './live-hub.js';
 import { isFromThisMachine } from './network/origin-of-request.js';
 import { NETWORK_CAUTION, pairRoutes } from './network/pair-page.js';
@@ -23,6 +24,7 @@ import { liveRoute } from './routes/live.js';
 import { logbookRoutes } from './routes/logbook.js';
 import { nextStepRoutes } from './routes/next-step.js';
 import { recordingRoutes } from './routes/recordings.js';
+import { rigRoutes } from './routes/rigs.js';
 import { tableRoutes } from './routes/tables.js';
 import { securityHeaders } from './security-headers.js';
 import { useZodSchemas } from './validation.js';
@@ -81,11 +83,26 @@ export function createServerWithout(away: readonly Guard[], options: ServerOptio
   const analysing = analysisThread(logbook.path, (recordingId, share) =>
     hub.publish('analysis', { recordingId, share }),
   );
+  // Of its own, so that what was asked for elsewhere does not hold up what a recording says so far.
+  const following = analysisThread(logbook.path);
   const answering = answerThread();
   const methodVersion = version;
-  const cache = analysisCache(options.analyse ?? analysing.analyse, methodVersion);
+  const never = new AbortController().signal;
+  const estimates = liveEstimates(
+    (recordingId) => (options.analyse ?? following.analyse)(recordingId, never),
+    (estimate) => hub.publish('estimate', estimate),
+    clock,
+  );
+  const analyse = options.analyse ?? analysing.analyse;
+  const cache = analysisCache((id, signal) => estimates.lastOf(id) ?? analyse(id, signal), methodVersion);
   const answers = answersFrom(options.answer ?? answering.answer);
-  const session = recordingSession(logbook, hub, practiceRig(options.practicePace ?? 'real'), clock);
+  const session = recordingSession({
+    logbook,
+    hub,
+    practice: practiceRig(options.practicePace ?? 'real'),
+    estimates,
+    clock,
+  });
   const sitting = { cautionsRead: false };
 
   if (server.stands('json-bodies')) server.removeContentTypeParser('text/plain');
@@ -113,7 +130,7 @@ export function createServerWithout(away: readonly Guard[], options: ServerOptio
   });
   server.addHook('preClose', () => session.close());
   server.addHook('onClose', async () => {
-    await Promise.all([analysing.close(), answering.close()]);
+    await Promise.all([analysing.close(), following.close(), answering.close()]);
   });
 
   server.register(async (scope) => {
@@ -133,7 +150,8 @@ export function createServerWithout(away: readonly Guard[], options: ServerOptio
     logbookRoutes(scope, logbook);
     analysisRoutes(scope, { logbook, cache, answers });
     recordingRoutes(scope, { logbook, hub, session, sitting });
-    liveRoute(scope, hub, session.state);
+    rigRoutes(scope, logbook);
+    liveRoute(scope, hub, session.state, estimates.soFar);
     tableRoutes(scope, { logbook, cache, answers });
     nextStepRoutes(scope, { logbook, cache, answers });
     if (options.pageFolder !== false) await servePage(scope, options.pageFolder);

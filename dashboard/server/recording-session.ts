@@ -16,6 +16,7 @@ import { simulatedRigCalibration } from '../../daq/simulated-rig/index.js';
 import type { SessionBody, StartedBody, StartRecordingBody } from './api.js';
 import { type DriveLease, driveLease } from './drive-lease.js';
 import { codedDetail, requestError } from './errors.js';
+import type { LiveEstimates } from './live-estimates.js';
 import type { LiveHub } from './live-hub.js';
 import type { PracticeRig } from './practice-rig.js';
 import { procedureChoices } from './procedure-choices.js';
@@ -41,13 +42,17 @@ export interface RecordingSession {
 /** Device time between two progress reports to the pages. */
 const REPORT_EVERY_S = 0.25;
 
-/** @param clock measures the drive's lease */
-export function recordingSession(
-  logbook: Logbook,
-  hub: LiveHub,
-  practice: PracticeRig,
-  clock: HostClock,
-): RecordingSession {
+export interface RecordingSessionParts {
+  readonly logbook: Logbook;
+  readonly hub: LiveHub;
+  readonly practice: PracticeRig;
+  readonly estimates: LiveEstimates;
+  /** Measures the drive's lease. */
+  readonly clock: HostClock;
+}
+
+export function recordingSession(parts: RecordingSessionParts): RecordingSession {
+  const { logbook, hub, practice, estimates, clock } = parts;
   let state: SessionBody = { phase: 'idle' };
   let abort = new AbortController();
   let lease: DriveLease | null = null;
@@ -66,12 +71,27 @@ export function recordingSession(
     rig: string,
   ): Promise<void> {
     const { procedure } = procedureChoices[wanted.procedure];
+    const asked = wanted.asked ?? null;
     let reported_s = Number.NEGATIVE_INFINITY;
-    const report = ({ recordingId, elapsed_s, planned_s, linesMissing }: RecordingProgress) => {
+    const report = (progress: RecordingProgress) => {
+      const { recordingId, elapsed_s, planned_s, linesMissing } = progress;
+      if (reported_s < 0) estimates.begin(recordingId);
       if (elapsed_s - reported_s < REPORT_EVERY_S) return;
       reported_s = elapsed_s;
-      const phase = abort.signal.aborted ? 'stopping' : 'recording';
-      become({ phase, rig, buildId, recordingId, elapsed_s, duration_s: planned_s, linesMissing });
+      const isStopping = abort.signal.aborted;
+      if (!isStopping) estimates.reached(elapsed_s, planned_s === null ? null : planned_s - elapsed_s);
+      become({
+        phase: isStopping ? 'stopping' : 'recording',
+        rig,
+        buildId,
+        recordingId,
+        elapsed_s,
+        duration_s: planned_s,
+        linesMissing,
+        wanted_rev_per_s: progress.speed_rev_per_s,
+        crank_rev_per_s: progress.crank_rev_per_s,
+        asked,
+      });
     };
     try {
       const outcome = await recordBuild({
@@ -85,14 +105,24 @@ export function recordingSession(
         onProgress: report,
         onSamples: ({ force, position }) =>
           hub.publish('samples', {
-            force: { time_s: [...force.time_s], force_N: [...force.force_N] },
-            position: { time_s: [...position.time_s], position_m: [...position.position_m] },
+            force: { time_s: rounded(force.time_s, 6), force_N: rounded(force.force_N, 4) },
+            position: { time_s: rounded(position.time_s, 6), position_m: rounded(position.position_m, 7) },
           }),
         signal: abort.signal,
       });
-      const { recordingId, failure } = outcome;
+      const { recordingId, failure, elapsed_s } = outcome;
       const trouble = failure && codedDetail(failure, rig);
-      become({ phase: 'done', rig, buildId, recordingId, state: outcome.state, trouble });
+      estimates.end(elapsed_s);
+      become({
+        phase: 'done',
+        rig,
+        buildId,
+        recordingId,
+        state: outcome.state,
+        elapsed_s,
+        trouble,
+        asked,
+      });
     } finally {
       await link.close();
       hub.publish('logbook', { reason: 'a recording ended' });
@@ -128,6 +158,9 @@ export function recordingSession(
           elapsed_s: 0,
           duration_s,
           linesMissing: 0,
+          wanted_rev_per_s: null,
+          crank_rev_per_s: null,
+          asked: wanted.asked ?? null,
         });
         hub.publish('logbook', { reason: 'a recording began' });
         running = run(link, buildId, wanted, rig).catch((error: unknown) => {
@@ -158,6 +191,12 @@ export function recordingSession(
       await running;
     },
   };
+}
+
+/** As many decimals as can be seen, so that a batch is half as long. */
+function rounded(values: Float64Array, decimals: number): number[] {
+  const scale = 10 ** decimals;
+  return Array.from(values, (value) => Math.round(value * scale) / scale);
 }
 
 function notRecording(wanted: string) {

@@ -1,7 +1,18 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import type { BuildsBody, PortsBody, StartRecordingBody, StateBody } from '../../dashboard/server/api.js';
+import { analyzeRecording, makeTrace } from '../../analysis/index.js';
+import { capture, type RecordingId } from '../../daq/index.js';
+import { simulatedRigCalibration } from '../../daq/simulated-rig/index.js';
+import { type LiveEstimate, liveEstimate } from '../../dashboard/answers/index.js';
+import type {
+  BuildsBody,
+  PortsBody,
+  RigsBody,
+  StartRecordingBody,
+  StateBody,
+} from '../../dashboard/server/api.js';
+import { analysisBody } from '../../dashboard/workers/analysis-body.js';
 import { type LiveEvent, openLive } from './live-events.js';
-import { type Bench, openBench } from './server-fixture.js';
+import { type Bench, inventedBody, openBench } from './server-fixture.js';
 
 const firstBuild: StartRecordingBody = {
   rig: { kind: 'practice', build: 'draggy-seal' },
@@ -79,6 +90,70 @@ describe('recording on the practice rig', () => {
     expect((await bench.post('/api/recordings/current/stop')).body).toMatchObject({ phase: 'stopping' });
     const done = await live.until(isPhase('done'));
     expect(done.data.state).toBe('interrupted');
+    live.leave();
+  });
+
+  it('tells on the way what it says so far, and last what the analysis of the whole recording says', async () => {
+    let solved = 0;
+    const real = openBench({
+      // The first two and the last are enough to see it.
+      analyse: async (id) => {
+        const { recording, trace } = real.logbook.readRecording(id as RecordingId);
+        return recording.state === 'recording' && solved++ >= 2 ? inventedBody(id) : analysisBody(id, trace);
+      },
+    });
+    try {
+      const live = await openLive(real);
+      await real.post('/api/recordings', firstBuild);
+      const last = await live.until(({ name, data }) => name === 'estimate' && data.isLast === true);
+      const told = live.seen
+        .filter(({ name }) => name === 'estimate')
+        .map(({ data }) => data as unknown as LiveEstimate);
+      expect(told.length).toBeGreaterThan(1);
+      expect(told[0]!.quantities.every(({ estimate }) => estimate === null)).toBe(true);
+
+      const id = real.logbook.listRecordings()[0]!.id;
+      const made = makeTrace(real.logbook.readRecording(id).trace);
+      const outcome = made.ok ? analyzeRecording(made.trace) : made;
+      const { until_s } = last.data as unknown as LiveEstimate;
+      expect(last.data).toEqual(liveEstimate(outcome, { recordingId: id, until_s, isLast: true }));
+      const kept = (await real.get(`/api/recordings/${id}/analysis`)).body as ReturnType<typeof analysisBody>;
+      expect(kept.ok && kept.analysis).toEqual(outcome.ok && outcome.analysis);
+
+      // A page that comes later sees how it got there.
+      const late = await openLive(real);
+      await late.until(({ name, data }) => name === 'estimate' && data.isLast === true);
+      expect(late.seen.filter(({ name }) => name === 'estimate')).toHaveLength(told.length);
+      live.leave();
+      late.leave();
+    } finally {
+      await real.close();
+    }
+  });
+
+  it('carries what it is for, so that every page knows what comes next', async () => {
+    const live = await openLive(bench);
+    const asked = { question: 'change', wanted_percent: 15, remounts: 3 };
+    expect((await bench.post('/api/recordings', { ...firstBuild, asked })).body).toMatchObject({ asked });
+    expect((await live.until(isPhase('done'))).data).toMatchObject({ asked });
+    expect(
+      await bench.post('/api/recordings', { ...firstBuild, asked: { ...asked, question: 'why' } }),
+    ).toMatchObject({ status: 400, body: { where: 'body.asked.question' } });
+    live.leave();
+  });
+
+  it('counts a recording that was stopped early once somebody keeps it and says why', async () => {
+    const live = await openLive(bench);
+    await bench.post('/api/recordings', firstBuild);
+    await live.until(({ name }) => name === 'samples');
+    await bench.post('/api/recordings/current/stop');
+    const { recordingId } = (await live.until(isPhase('done'))).data;
+    const keep = (reason: string) => bench.post(`/api/recordings/${recordingId}/keep`, { reason });
+    expect(await keep(' ')).toMatchObject({ status: 400, body: { where: 'body.reason' } });
+    expect((await keep('sharp enough')).status).toBe(204);
+    const [build] = await builds();
+    expect(build!.recordings).toMatchObject([{ state: 'complete', stateReason: 'sharp enough' }]);
+    expect(((await bench.get('/api/state')).body as StateBody).session).toEqual({ phase: 'idle' });
     live.leave();
   });
 
@@ -171,8 +246,61 @@ describe('what can be recorded on', () => {
     expect(practice).toContain('low-drag-seal');
     expect(procedures.map(({ id, needsDrive }) => ({ id, needsDrive }))).toEqual([
       { id: 'speed-ladder', needsDrive: true },
+      { id: 'long-ladder', needsDrive: true },
       { id: 'by-hand', needsDrive: false },
     ]);
+  });
+});
+
+describe('the rig at a glance', () => {
+  const rigs = async () => ((await bench.get('/api/rigs')).body as RigsBody).rigs;
+
+  it('is its calibration, its check standard and how its remounts spread', async () => {
+    expect(await rigs()).toEqual([]);
+    const { logbook } = bench;
+    const spare = logbook.rigNamed('spare');
+    const rigId = logbook.rigNamed('kitchen table');
+    const { id: calibrationId } = logbook.addCalibration(rigId, simulatedRigCalibration);
+    const { id: buildId } = logbook.createBuild({
+      shockId: logbook.createShock({ name: 'bare spring' }).id,
+      name: 'check spring',
+    });
+    for (const rig of [spare, rigId]) logbook.setCheckStandard(rig, buildId);
+    const startedAt = '2100-01-02T03:04:05.000Z';
+    for (const value of [1, 1.1]) {
+      const id = logbook.startRecording({
+        buildId,
+        rigId,
+        calibrationId,
+        procedure: { ...capture('slow-sweep', null), happened: [], events: [] },
+        startedAt,
+        identity: null,
+        simulated: false,
+      });
+      logbook.finishRecording(id, { state: 'complete' });
+      const results = ['rate_N_per_mm', 'friction_N'].map((quantity) => ({
+        quantity,
+        value,
+        standardError: 0.1,
+      }));
+      logbook.enterResults(id, calibrationId, results);
+    }
+    const [used, other] = await rigs();
+    expect(used).toMatchObject({
+      name: 'kitchen table',
+      calibration: { version: 1 },
+      check: { standard: 'check spring', answer: { verdict: 'learning' }, measuredAt: startedAt },
+    });
+    expect(used!.spreads.map(({ quantity, rigShareOnly }) => [quantity, rigShareOnly])).toEqual([
+      ['rate_N_per_mm', true],
+      ['friction_N', true],
+    ]);
+    expect(other).toEqual({
+      name: 'spare',
+      calibration: null,
+      check: { standard: 'check spring', answer: null, measuredAt: null },
+      spreads: [],
+    });
   });
 });
 

@@ -1,6 +1,7 @@
 import type { FastifyInstance } from 'fastify';
 import * as z from 'zod';
 import { type Logbook, listPorts, type RecordingId } from '../../../daq/index.js';
+import { sittingQuestions } from '../../answers/index.js';
 import type { PortsBody, ProcedureChoiceId, StartRecordingBody } from '../api.js';
 import { requireThisMachine } from '../drive-lease.js';
 import { requestError } from '../errors.js';
@@ -29,6 +30,13 @@ const startBody = z.object({
   ]),
   procedure: z.enum(Object.keys(procedureChoices) as ProcedureChoiceId[]),
   cautionsRead: z.boolean(),
+  asked: z
+    .object({
+      question: z.enum(sittingQuestions.map(({ id }) => id)),
+      wanted_percent: z.number().positive().max(100),
+      remounts: z.int().positive().max(60),
+    })
+    .optional(),
 });
 
 /** Recording: what it can be made on, starting, stopping, and setting aside. */
@@ -82,21 +90,26 @@ export function recordingRoutes(
   server.post('/api/recordings/current/stop', () => session.stop());
   server.post('/api/recordings/current/settle', () => session.settle());
 
-  const discardSchema = {
+  const fateSchema = {
     params: z.object({ id: idInText }),
     body: z.object({
       reason: z.string('a reason').trim().min(1, 'a reason').max(200, 'at most 200 characters'),
     }),
   };
-  server.post('/api/recordings/:id/discard', { schema: discardSchema }, (request, reply) => {
-    const { id } = request.params as z.output<typeof discardSchema.params>;
-    const { reason } = request.body as z.output<typeof discardSchema.body>;
-    logbook.discardRecording(id as RecordingId, reason);
-    const now = session.state();
-    if (now.phase === 'done' && now.recordingId === id) session.settle();
-    hub.publish('logbook', { reason: 'a recording was discarded' });
-    return reply.code(204).send();
-  });
+  const fates = {
+    discard: { decide: logbook.discardRecording, said: 'a recording was discarded' },
+    keep: { decide: logbook.keepRecording, said: 'a recording was kept' },
+  } as const;
+  for (const [fate, { decide, said }] of Object.entries(fates))
+    server.post(`/api/recordings/:id/${fate}`, { schema: fateSchema }, (request, reply) => {
+      const { id } = request.params as z.output<typeof fateSchema.params>;
+      const { reason } = request.body as z.output<typeof fateSchema.body>;
+      decide(id as RecordingId, reason);
+      const now = session.state();
+      if (now.phase === 'done' && now.recordingId === id) session.settle();
+      hub.publish('logbook', { reason: said });
+      return reply.code(204).send();
+    });
 }
 
 /** Only ports that the system lists are opened: no path from a page reaches the file system. */
