@@ -17,7 +17,11 @@ export { type SteadyReading, steadyReading } from './calibrating/steady-reading.
 export * from './calibration.js';
 export { type CheckRigOptions, checkRig, type RigCheckReport } from './conformance/check-rig.js';
 export type { RigCheck, RigCheckCode } from './conformance/rig-check.js';
+export { unitsOf } from './csv/csv-units.js';
+export type { ColumnGuess, ColumnReason } from './csv/guess-columns.js';
+export { type CsvGuess, guessCsv } from './csv/guess-csv.js';
 export type { CsvHeader } from './csv/numeric-csv.js';
+export { type CsvReading, readStatedCsv, TRACE_QUANTITIES, type TraceQuantity } from './csv/stated-csv.js';
 export { isTargetCsv, readTargetCsv, type TargetCurve } from './csv/target-csv.js';
 export { readTraceCsv } from './csv/trace-csv.js';
 export { traceCsv, writeTraceCsv } from './csv/write-trace-csv.js';

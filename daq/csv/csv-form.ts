@@ -19,10 +19,10 @@ const DELIMITERS = [';', '\t', ','];
 const MOST_HEADER_BYTES = 1e6;
 
 /**
- * Looks at a file's header. A semicolon or tab in it is the delimiter, whatever commas there are besides.
- * @throws DaqError 'csv-empty', 'csv-encoding', 'csv-header'
+ * Index of the first byte of a file's text, after a byte order mark.
+ * @throws DaqError 'csv-encoding'
  */
-export function csvForm({ name, bytes }: FileSource): CsvForm {
+export function textStart({ name, bytes }: FileSource): number {
   const [a, b, c] = bytes;
   const isUtf16 = (a === 0xff && b === 0xfe) || (a === 0xfe && b === 0xff);
   if (isUtf16 || bytes.subarray(0, 256).includes(0))
@@ -31,7 +31,16 @@ export function csvForm({ name, bytes }: FileSource): CsvForm {
       found: isUtf16 ? 'UTF-16 text' : 'bytes that are no text',
       wanted: 'CSV as UTF-8',
     });
-  const start = a === 0xef && b === 0xbb && c === 0xbf ? 3 : 0;
+  return a === 0xef && b === 0xbb && c === 0xbf ? 3 : 0;
+}
+
+/**
+ * Looks at a file's header. A semicolon or tab in it is the delimiter, whatever commas there are besides.
+ * @throws DaqError 'csv-empty', 'csv-encoding', 'csv-header'
+ */
+export function csvForm(source: FileSource): CsvForm {
+  const { name, bytes } = source;
+  const start = textStart(source);
   const newline = bytes.indexOf(0x0a, start);
   const headerEnd = newline < 0 ? bytes.length : newline;
   if (headerEnd - start > MOST_HEADER_BYTES)

@@ -74,7 +74,7 @@ const QUANTITY_OF_WORD: Readonly<Record<string, Quantity>> = {
 };
 
 export type NamedColumn =
-  | { readonly quantity: Quantity; readonly conversion: Conversion }
+  | { readonly quantity: Quantity; readonly unit: string; readonly conversion: Conversion }
   /** A known quantity in a unit that is not. */
   | { readonly quantity: Quantity; readonly unknownUnit: string }
   | null;
@@ -94,8 +94,11 @@ export function namedColumn(name: string): NamedColumn {
   const known = Object.entries(UNITS[quantity]);
   const found =
     known.find(([key]) => key === unit) ?? known.find(([key]) => key.toLowerCase() === unit.toLowerCase());
-  return found ? { quantity, conversion: found[1] } : { quantity, unknownUnit: unit };
+  return found ? { quantity, unit: found[0], conversion: found[1] } : { quantity, unknownUnit: unit };
 }
+
+/** Units of a quantity, by the names that headers use. */
+export const unitsOf = (quantity: Quantity): Readonly<Record<string, Conversion>> => UNITS[quantity];
 
 /** Names of columns that hold a quantity, for saying what is wanted. */
 export function namesFor(quantity: Quantity): string[] {

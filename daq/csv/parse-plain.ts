@@ -20,25 +20,39 @@ const LONGEST_CELL = 400;
 /** Digits whose integer is exact in a float64, whatever they are. */
 const EXACT_DIGITS = 15;
 
+/** What is known of a body beforehand. */
+export interface BodyForm {
+  /** Line of the file that it starts with, 2 where it is left out. */
+  readonly firstLine?: number;
+  /** The byte between whole and decimals; whichever comes first where it is left out. */
+  readonly decimalMark?: number;
+}
+
 /**
  * Reads numbers from the body of a file without quotes, straight from its bytes, many times faster than a
  * general CSV parser: our own recordings are long.
- * @param start index of the body's first byte, line 2 of the file
+ * @param start index of the body's first byte
  * @remarks a number of up to 15 digits and a power of ten up to 22 is one exact integer times or over one exact
  *   power, which IEEE arithmetic rounds correctly (Clinger 1990); others go through `Number`. Where the delimiter
  *   is no comma, decimal commas are read as well, but not both marks in one file: a mark of thousands would pass
  *   for a decimal one.
  * @throws what the table throws
  */
-export function parsePlain(bytes: Uint8Array, start: number, delimiter: number, table: NumericTable): void {
+export function parsePlain(
+  bytes: Uint8Array,
+  start: number,
+  delimiter: number,
+  table: NumericTable,
+  { firstLine = 2, decimalMark: onlyMark = 0 }: BodyForm = {},
+): void {
   if (start >= bytes.length) return;
   // With a newline at the very end no loop below needs to look for the end of the bytes.
   const text = bytes.at(-1) === NEWLINE ? bytes : withNewline(bytes);
   const { wantedAt, tenTo, row } = table;
   const cells = wantedAt.length;
   const otherMark = delimiter === COMMA ? POINT : COMMA;
-  let decimalMark = 0;
-  let line = 2;
+  let decimalMark = onlyMark;
+  let line = firstLine;
   let cell = 0;
   let at = start;
 

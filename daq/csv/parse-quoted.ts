@@ -3,6 +3,7 @@ import { DaqError } from '../daq-error.js';
 import type { FileSource } from '../files/read-source.js';
 import { numberTimesTenTo } from './number-text.js';
 import type { NumericTable } from './numeric-table.js';
+import type { BodyForm } from './parse-plain.js';
 
 /** Far more than a row of numbers and notes takes. */
 const MOST_RECORD_BYTES = 1e6;
@@ -18,6 +19,7 @@ export async function parseQuoted(
   start: number,
   delimiter: number,
   table: NumericTable,
+  { firstLine = 2, decimalMark: onlyMark }: BodyForm = {},
 ): Promise<void> {
   const parser = parse({
     delimiter: String.fromCharCode(delimiter),
@@ -26,10 +28,10 @@ export async function parseQuoted(
     info: true,
     // A quote that never closes would otherwise take in the rest of the file.
     max_record_size: MOST_RECORD_BYTES,
-    from_line: 2,
+    from_line: firstLine,
   });
   parser.end(source.bytes.subarray(start));
-  let decimalMark = '';
+  let decimalMark = onlyMark === undefined ? '' : String.fromCharCode(onlyMark);
   try {
     for await (const { record, info } of parser as AsyncIterable<{
       record: string[];

@@ -1,8 +1,9 @@
 import type { TraceInput } from '../../analysis/index.js';
 import type { FileSource } from '../files/read-source.js';
+import type { Quantity } from './csv-units.js';
 import { type CsvHeader, type QuantityRule, readNumericCsv } from './numeric-csv.js';
 
-const RULES: readonly QuantityRule[] = [
+export const TRACE_RULES: readonly QuantityRule[] = [
   { quantity: 'time', required: true, mayBeEmpty: false, increases: true },
   { quantity: 'position', required: true, mayBeEmpty: true, increases: false },
   { quantity: 'force', required: true, mayBeEmpty: true, increases: false },
@@ -19,20 +20,22 @@ const RULES: readonly QuantityRule[] = [
 export async function readTraceCsv(
   source: string | FileSource,
 ): Promise<{ trace: TraceInput; header: CsvHeader }> {
-  const { header, values } = await readNumericCsv(source, RULES);
+  const { header, values } = await readNumericCsv(source, TRACE_RULES);
+  return { header, trace: traceOf(values) };
+}
+
+/** Columns of one file as channels, each with the times at which it was sampled. */
+export function traceOf(values: Readonly<Partial<Record<Quantity, Float64Array>>>): TraceInput {
   const time_s = values.time!;
   const force = sampled(time_s, values.force!);
   const position = sampled(time_s, values.position!);
   const temperature = values.temperature && sampled(time_s, values.temperature);
   return {
-    header,
-    trace: {
-      force: { time_s: force.time_s, force_N: force.values },
-      position: { time_s: position.time_s, position_m: position.values },
-      ...(temperature && {
-        temperature: { time_s: temperature.time_s, temperature_degC: temperature.values },
-      }),
-    },
+    force: { time_s: force.time_s, force_N: force.values },
+    position: { time_s: position.time_s, position_m: position.values },
+    ...(temperature && {
+      temperature: { time_s: temperature.time_s, temperature_degC: temperature.values },
+    }),
   };
 }
 
