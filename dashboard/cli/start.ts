@@ -8,6 +8,10 @@ export function addStart(program: Command): void {
     .description('Show the logbook in the browser: builds over each other, differences, live recording')
     .addOption(portOption())
     .option('--no-open', 'print the address only')
+    .option(
+      '--lan',
+      'let phones and laptops of your home network look as well, after a code; they can never start a recording',
+    )
     .action(async (_options: unknown, command: Command) => {
       await start(settingsOf<StartOptions>(command));
     });
@@ -16,6 +20,7 @@ export function addStart(program: Command): void {
 interface StartOptions {
   readonly port?: number;
   readonly open: boolean;
+  readonly lan?: boolean;
   readonly logbook: string;
 }
 
@@ -32,7 +37,7 @@ export function portOption(): Option {
   });
 }
 
-async function start({ logbook: path, port, open }: StartOptions): Promise<void> {
+async function start({ logbook: path, port, open, lan }: StartOptions): Promise<void> {
   const [{ openLogbook }, { showDashboard }, { interruption }] = await Promise.all([
     import('../../daq/index.js'),
     import('./show-dashboard.js'),
@@ -40,7 +45,7 @@ async function start({ logbook: path, port, open }: StartOptions): Promise<void>
   ]);
   const logbook = openLogbook(path);
   try {
-    await showDashboard(logbook, { port, open }, interruption());
+    await showDashboard(logbook, { port, open, lan }, interruption());
   } finally {
     logbook.close();
   }

@@ -12,7 +12,8 @@ export function builtPageFolder(): string {
   return fileURLToPath(new URL('../../dist/dashboard/web', import.meta.url));
 }
 
-const places = ['/', '/bench', '/builds', '/together', '/next'];
+/** The addresses of the page: one for each of its places. */
+export const places = ['/', '/bench', '/builds', '/together', '/next'];
 
 /**
  * Serves the built page: its hashed files for ever, the page itself never from a cache, at the address of
@@ -29,6 +30,10 @@ export async function servePage(server: FastifyInstance, folder = builtPageFolde
   await server.register(serveStatic, {
     root: folder,
     index: false,
+    // A route for each file that is there now: no path of a request is looked up in the file system.
+    wildcard: false,
+    // The build wrote a gzip beside each.
+    preCompressed: true,
     serveDotFiles: false,
     cacheControl: false,
     setHeaders(reply, path) {

@@ -1,7 +1,7 @@
 import { address, type Place, places } from './address.js';
 import { Bench } from './bench/bench.js';
 import { Builds } from './builds/builds.js';
-import { isConnected, session } from './live.js';
+import { isConnected, serverState, session } from './live.js';
 import { logbook, logbookTrouble, refreshLogbook } from './logbook.js';
 import { Next } from './next/next.js';
 import { PlaceLink } from './pieces/place-link.js';
@@ -52,6 +52,7 @@ export function App() {
             terminal.
           </p>
         )}
+        {serverState.value?.caution && <p class="note caution">{serverState.value.caution}</p>}
         {logbookTrouble.value && <Trouble error={logbookTrouble.value} again={() => void refreshLogbook()} />}
         {logbook.value ? <PlaceContent place={place} /> : <Waiting doing="Reading the logbook" />}
       </main>

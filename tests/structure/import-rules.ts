@@ -128,7 +128,7 @@ export const importTable: Readonly<Record<string, Zone>> = {
 };
 
 /** Build settings beside the sources; tools read them, the program never does. */
-const settings = new Map([['dashboard/web/vite.config.ts', ['vite']]]);
+const settings = new Map([['dashboard/web/vite.config.ts', ['vite', 'node:fs', 'node:path', 'node:zlib']]]);
 
 /** The zone a module belongs to, or null. */
 export function zoneOf(path: string): string | null {
