@@ -1,6 +1,8 @@
 export { describeRecording, exportBundle } from './bundle/export-bundle.js';
-export { type ExportedRecording, exportLogbook } from './bundle/export-logbook.js';
+export { exportLogbook } from './bundle/export-logbook.js';
 export { type Bundle, importBundle, readBundle } from './bundle/import-bundle.js';
+export { type ExportedRecording, logbookFiles } from './bundle/logbook-files.js';
+export { zipOf } from './bundle/zip.js';
 export * from './calibrating/calibrate.js';
 export { type FoundAtRig, guideSetup } from './calibrating/first-setup.js';
 export type { GuidedStep, Operator } from './calibrating/known-values.js';

@@ -1,5 +1,5 @@
 import { createWriteStream } from 'node:fs';
-import { mkdir, rm, writeFile } from 'node:fs/promises';
+import { mkdir, rm } from 'node:fs/promises';
 import { join } from 'node:path';
 import { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
@@ -16,22 +16,36 @@ import { channelCsv } from './channel-csv.js';
  * @throws DaqError 'unknown-name', 'wrong-state' while it is being recorded, 'file-exists', 'file-unwritable'
  */
 export async function exportBundle(logbook: Logbook, id: RecordingId, folder: string): Promise<void> {
-  const channels = logbook.readChannels(id);
-  const description = describeRecording(logbook, id, channels);
+  const files = bundleFiles(logbook, id);
   let isOurs = false;
   try {
     await mkdir(folder);
     isOurs = true;
-    for (const channel of channels) {
-      const file = createWriteStream(join(folder, `${channel.kind}.csv`));
-      await pipeline(Readable.from(channelCsv(channel)), file);
-    }
-    // Last, so that a folder with a description is a whole bundle.
-    await writeFile(join(folder, DESCRIPTION_FILE), `${JSON.stringify(description, null, 2)}\n`);
+    for (const { path, chunks } of files)
+      await pipeline(Readable.from(chunks), createWriteStream(join(folder, path)));
   } catch (error) {
     if (isOurs) await rm(folder, { recursive: true, force: true });
     throw unwritable(folder, error);
   }
+}
+
+/** A file that is still to be written somewhere: its name there, and its content bit by bit. */
+export interface FileToWrite {
+  readonly path: string;
+  readonly chunks: Iterable<string | Uint8Array>;
+}
+
+/**
+ * The files of a bundle; the description comes last, so that a folder with one is a whole bundle.
+ * @throws as `exportBundle`, and 'logbook-damaged'
+ */
+export function bundleFiles(logbook: Logbook, id: RecordingId): FileToWrite[] {
+  const channels = logbook.readChannels(id);
+  const description = describeRecording(logbook, id, channels);
+  return [
+    ...channels.map((channel) => ({ path: `${channel.kind}.csv`, chunks: channelCsv(channel) })),
+    { path: DESCRIPTION_FILE, chunks: [`${JSON.stringify(description, null, 2)}\n`] },
+  ];
 }
 
 /**
