@@ -60,6 +60,11 @@ export function openLogbook(path: string, options: LogbookOptions = {}) {
     path,
     readOnly,
     close: () => void connection.close(),
+    /**
+     * A number that changes when somebody else wrote to the file: another process, or another opening in this one.
+     * Source: SQLite documentation, PRAGMA data_version.
+     */
+    writesOfOthers: () => connection.pragma('data_version', { simple: true }) as number,
     /** Runs `work` so that all it writes is kept, or none of it. */
     inOneGo: <T>(work: () => T): T => inOneGo(connection, work),
     ...shocksAndBuilds(connection, now, history),

@@ -13,6 +13,7 @@ import { guardRequests } from './guard.js';
 import { type Guard, putUpGuards } from './guards.js';
 import { liveEstimates } from './live-estimates.js';
 import { createLiveHub } from './live-hub.js';
+import { watchLogbook } from './logbook-watch.js';
 import { isFromThisMachine } from './network/origin-of-request.js';
 import { NETWORK_CAUTION, pairRoutes } from './network/pair-page.js';
 import { pairing } from './network/pairing.js';
@@ -128,7 +129,13 @@ export function createServerWithout(away: readonly Guard[], options: ServerOptio
   server.addHook('onSend', async (request, reply) => {
     if (request.url.startsWith('/api/')) reply.header('cache-control', 'no-store');
   });
-  server.addHook('preClose', () => session.close());
+  const stopWatching = watchLogbook(logbook, clock, () =>
+    hub.publish('logbook', { reason: 'another program wrote to it' }),
+  );
+  server.addHook('preClose', async () => {
+    stopWatching();
+    await session.close();
+  });
   server.addHook('onClose', async () => {
     await Promise.all([analysing.close(), following.close(), answering.close()]);
   });

@@ -88,7 +88,11 @@ describe('work that several wait for', () => {
   it('is forgotten in the order in which it was last asked for', async () => {
     const work = sharedWork<string>(2);
     const made: string[] = [];
-    const ask = (key: string) => work.get(key, async () => made.push(key) && key);
+    const ask = (key: string) =>
+      work.get(key, async () => {
+        made.push(key);
+        return key;
+      });
     for (const key of ['a', 'b', 'a', 'c', 'a', 'b']) await ask(key);
     expect(made).toEqual(['a', 'b', 'c', 'b']);
   });
