@@ -3,7 +3,7 @@ import { defaultLogbookPath } from '../../dashboard/cli/logbook-path.js';
 import { parseArgument } from '../../dashboard/cli/source.js';
 import { table } from '../../dashboard/cli/table.js';
 import { wrap } from '../../dashboard/cli/terminal.js';
-import { cliPath, linesOf, runCli } from './run-cli.js';
+import { cliPath, linesOf, runCli, spawnCli } from './run-cli.js';
 
 const commands = [
   'demo',
@@ -32,7 +32,7 @@ describe('help', () => {
   });
 
   it('is what a bare call shows', async () => {
-    const [bare, help] = await Promise.all([runCli([]), runCli(['--help'])]);
+    const [bare, help] = await Promise.all([spawnCli([]), spawnCli(['--help'])]);
     expect(bare).toEqual(help);
   });
 
@@ -43,7 +43,9 @@ describe('help', () => {
         export async function resolve(name, context, next) { writeSync(2, name + '\\\\n'); return next(name, context); }
       \`));`;
     const url = `data:text/javascript,${encodeURIComponent(spy)}`;
-    const { stderr } = await runCli(['--help'], { env: { ...process.env, NODE_OPTIONS: `--import ${url}` } });
+    const { stderr } = await spawnCli(['--help'], {
+      env: { ...process.env, NODE_OPTIONS: `--import ${url}` },
+    });
     expect(stderr).toContain('commander');
     expect(stderr).not.toMatch(
       /serialport|better-sqlite3|fastify|csv-|zod|pino|danfo|daq\/|analysis\/index|server\//,
@@ -80,7 +82,7 @@ describe('usage errors', () => {
   });
 
   it('keep the version apart', async () => {
-    expect(await runCli(['--version'])).toEqual({
+    expect(await spawnCli(['--version'])).toEqual({
       status: 0,
       stdout: expect.stringMatching(/^\d+\.\d+\.\d+\n$/),
       stderr: '',

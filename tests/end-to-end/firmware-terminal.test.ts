@@ -2,7 +2,7 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { runCli } from '../dashboard/run-cli.js';
+import { spawnCli } from '../dashboard/run-cli.js';
 import { type BoardBehindTerminal, boardBehindTerminal } from './board-behind-terminal.js';
 
 describe.skipIf(process.platform === 'win32')('the firmware behind a real device node', () => {
@@ -20,7 +20,7 @@ describe.skipIf(process.platform === 'win32')('the firmware behind a real device
   });
 
   const rigCheck = async () => {
-    const finished = await runCli(['rig-check', '--port', device.path, '--json']);
+    const finished = await spawnCli(['rig-check', '--port', device.path, '--json']);
     const { checks, identity } = JSON.parse(finished.stdout);
     const failed = (checks as { code: string; outcome: string; found: string }[]).filter(
       ({ outcome }) => outcome === 'failed',

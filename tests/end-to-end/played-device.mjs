@@ -2,17 +2,19 @@
  * Plays the simulated rig on standard input and output, for a program such as socat to put behind a pseudo-terminal.
  * Runs in a process of its own, so that whoever opens the terminal shares nothing with it but bytes.
  *
- * Arguments, as one JSON text: seed, build, mounting, speedUp (device seconds per second), folder. In the folder it
- * leaves `truth.json` (what it plays), as it goes on `sent.json` (device time of the last sample that left it), and at the end
+ * Arguments, as one JSON text: seed, build or piece, mounting, speedUp (device seconds per second), folder. It does at
+ * the rig what a file `hand.json` in the folder says (`hang` kg, `holdAt` m, `mount` a test piece), and takes the file
+ * away then. In the folder it leaves `truth.json` (what it plays), as it goes on `sent.json` (device time of the last sample that left it), and at the end
  * `hung-up.json` (the crank speed that was asked for then).
  */
-import { renameSync, writeFileSync } from 'node:fs';
+import { readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { setTimeout as pause } from 'node:timers/promises';
-import { simulatedRig } from '../../dist/daq/simulated-rig/index.js';
+import { simulatedRig, testPieces } from '../../dist/daq/simulated-rig/index.js';
 import { decodeDeviceLine, encodeHostLine, LineSplitter } from '../../dist/firmware-protocol/index.js';
 
-const { seed, build, mounting, speedUp, folder } = JSON.parse(process.argv[2]);
+const { seed, build, piece, mounting, speedUp, folder } = JSON.parse(process.argv[2]);
+const played = piece ? testPieces[piece] : build;
 
 /** A heartbeat holds the drive for a second of the host's time; the device counts in its own, which runs faster here. */
 const HOST_LEASE_MS = 1000;
@@ -20,8 +22,8 @@ const DEVICE_BEAT_MS = 300;
 const UNUSED_TAG = 255;
 const LONGEST_WAIT_MS = 50;
 
-const rig = simulatedRig({ seed, build, pace: 'simulated', opening: 'boot-loader' });
-rig.mount(build, mounting);
+const rig = simulatedRig({ seed, build: played, pace: 'simulated', opening: 'boot-loader' });
+rig.mount(played, mounting);
 const { drag, breakaway_N } = rig.truth();
 writeFileSync(join(folder, 'truth.json'), JSON.stringify({ drag, breakaway_N }));
 
@@ -34,6 +36,9 @@ process.stdin.on('data', (bytes) => {
 process.stdin.on('end', hungUp);
 process.stdout.on('error', hungUp);
 process.on('SIGTERM', hungUp);
+
+// Hands are there while the rig is silent, too.
+setInterval(useHands, 20);
 
 const splitter = new LineSplitter();
 const buffer = Buffer.alloc(4096);
@@ -62,6 +67,20 @@ function stretchHeartbeats() {
   if (performance.now() - hostHeardAt_ms > HOST_LEASE_MS) return;
   beatenAt_ms = now_ms;
   port.write(Buffer.from(encodeHostLine({ type: 'beat', tag: UNUSED_TAG })));
+}
+
+function useHands() {
+  const file = join(folder, 'hand.json');
+  let asked;
+  try {
+    asked = JSON.parse(readFileSync(file, 'utf8'));
+  } catch {
+    return;
+  }
+  if (asked.mount) rig.mount(testPieces[asked.mount], 1);
+  if (asked.hang !== undefined) rig.hang(asked.hang);
+  if (asked.holdAt !== undefined) rig.holdAt(asked.holdAt);
+  rmSync(file);
 }
 
 /** The other side is gone; whether it left the drive running is in `hung-up.json`. */

@@ -1,5 +1,5 @@
 import { type ChildProcess, spawn } from 'node:child_process';
-import { existsSync, mkdtempSync, readFileSync } from 'node:fs';
+import { existsSync, mkdtempSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { setTimeout as pause } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
@@ -15,6 +15,8 @@ export interface PlayedDevice {
   lastSent_us(): number;
   /** Crank speed that was asked for when the other side hung up, rev/s. */
   leftAt_rev_per_s(): number;
+  /** Does something at the rig with its owner's hands: kilograms on the cell, metres of the slide, what is mounted. */
+  hand(asked: { hang?: number; holdAt?: number; mount?: string }): Promise<void>;
   /** Resolves when the other side has hung up. */
   readonly ended: Promise<void>;
   kill(): void;
@@ -22,7 +24,9 @@ export interface PlayedDevice {
 
 export interface Played {
   readonly seed: number;
-  readonly build: string;
+  readonly build?: string;
+  /** A test piece in place of a build. */
+  readonly piece?: string;
   readonly mounting: number;
   /** Device seconds per second. */
   readonly speedUp: number;
@@ -51,6 +55,12 @@ export async function playDevice(within: string, played: Played): Promise<Played
     lastSent_us: () => JSON.parse(readFileSync(join(folder, 'sent.json'), 'utf8')).deviceTime_us,
     leftAt_rev_per_s: () =>
       JSON.parse(readFileSync(join(folder, 'hung-up.json'), 'utf8')).commanded_rev_per_s,
+    async hand(asked) {
+      const file = join(folder, 'hand.json');
+      writeFileSync(`${file}.new`, JSON.stringify(asked));
+      renameSync(`${file}.new`, file);
+      while (existsSync(file)) await pause(5);
+    },
     ended,
     kill: () => void child.kill(),
   };

@@ -7,7 +7,7 @@ import { afterAll, describe, expect, it } from 'vitest';
 import { openLogbook } from '../../daq/index.js';
 import { simulatedRigCalibration } from '../../daq/simulated-rig/index.js';
 import { analysisShape, comparisonShape } from '../dashboard/published-shapes.js';
-import { cliPath, linesOf, runCli } from '../dashboard/run-cli.js';
+import { cliPath, linesOf, spawnCli } from '../dashboard/run-cli.js';
 import { playDevice } from './played-device.js';
 
 const folder = mkdtempSync(join(tmpdir(), 'dashpot-bench-end-to-end-'));
@@ -24,7 +24,7 @@ const LADDER = '0.311:4,0.829:2.5,1.433:2,2.213:1.5,3.019:1.5';
 async function recordMounting(build: string, mounting: number) {
   const device = await playDevice(folder, { seed: SEED, build, mounting, speedUp: 6 });
   const args = ['record', '--port', device.path, '--build', build, '--shock', 'played', '--ladder', LADDER];
-  const recorded = await runCli([...args, '--calibration', calibration, '--logbook', logbook, '--json']);
+  const recorded = await spawnCli([...args, '--calibration', calibration, '--logbook', logbook, '--json']);
   await device.ended;
   return { recorded, truth: device.truth() };
 }
@@ -48,7 +48,7 @@ describe('a rig behind a serial device node', () => {
       }
 
     const sides = ['--before', 'build:draggy-seal', '--after', 'build:low-drag-seal'];
-    const compared = await runCli(['compare', ...sides, '--logbook', logbook, '--json']);
+    const compared = await spawnCli(['compare', ...sides, '--logbook', logbook, '--json']);
     expect(compared).toMatchObject({ status: 0, stderr: '' });
     const { differences } = comparisonShape.parse(JSON.parse(compared.stdout));
     const drag = differences.find(({ quantity }) => quantity === 'friction_N')!;
@@ -60,7 +60,7 @@ describe('a rig behind a serial device node', () => {
     // An interval that covers everything would say nothing.
     expect(drag.difference.high95 - drag.difference.low95).toBeLessThan(Math.abs(difference_N));
 
-    const analysed = await runCli(['analyze', 'build:draggy-seal', '--logbook', logbook, '--json']);
+    const analysed = await spawnCli(['analyze', 'build:draggy-seal', '--logbook', logbook, '--json']);
     const documents = linesOf(analysed.stdout).map((line) => analysisShape.parse(JSON.parse(line)));
     expect(documents).toHaveLength(REMOUNTS.length);
   }, 180_000);
@@ -99,7 +99,7 @@ describe('a rig behind a serial device node', () => {
     expect(recording!.state).toBe('interrupted');
     expect(sent_us - force.deviceTimes_us.at(-1)!).toBeLessThanOrEqual(1_000_000);
 
-    const { status, stdout } = await runCli([
+    const { status, stdout } = await spawnCli([
       'analyze',
       `recording:${recording!.id}`,
       '--logbook',
@@ -143,7 +143,7 @@ describe('a rig behind a serial device node', () => {
     const socat = spawn('socat', [`PTY,raw,echo=0,link=${silent}`, 'SYSTEM:sleep 60'], { stdio: 'ignore' });
     await pause(300);
     const other = join(folder, 'other.sqlite');
-    const recorded = await runCli(['record', '--port', silent, '--build', 'none', '--logbook', other]);
+    const recorded = await spawnCli(['record', '--port', silent, '--build', 'none', '--logbook', other]);
     socat.kill();
     expect(recorded).toMatchObject({ status: 3, stdout: '' });
     expect(linesOf(recorded.stderr)).toHaveLength(1);
