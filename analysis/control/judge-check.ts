@@ -4,7 +4,7 @@ import { type Baseline, baselineOf, type ControlLimits, checkLimits } from './sh
 /** One sitting's value of the check standard. */
 export interface CheckValue {
   readonly value: number;
-  /** From within the measurement; 0 where unknown. */
+  /** From within the measurement, and from the spread between its remounts where that is known; 0 where unknown. */
   readonly standardError: number;
 }
 
@@ -36,7 +36,8 @@ export const baselineSittings = 10;
  * Judges the newest value of a check standard against its history.
  * @param values all sittings of one standard since its baseline began, in time order, the newest last
  * @returns Numerical notes: the baseline is the first ten sittings and stays, so that a drift cannot move its own
- *   limits; until there are ten, all but the newest. Its spread is never taken below the values' own standard errors.
+ *   limits; until there are ten, all but the newest. Its spread is never taken below the values' own standard errors,
+ *   nor below the newest one's, which is less well known where it was measured less often.
  * Source: Shewhart and EWMA charts of a check standard, NIST/SEMATECH e-Handbook of Statistical Methods, 2.2.2
  */
 export function judgeCheck(values: readonly CheckValue[]): CheckJudgement {
@@ -59,7 +60,10 @@ export function judgeCheck(values: readonly CheckValue[]): CheckJudgement {
   const within = Math.sqrt(
     known.reduce((sum, { standardError }) => sum + standardError ** 2, 0) / known.length,
   );
-  const baseline = { ...shown, standardDeviation: Math.max(shown.standardDeviation, within) };
+  const baseline = {
+    ...shown,
+    standardDeviation: Math.max(shown.standardDeviation, within, newest.standardError),
+  };
   const limits = checkLimits(baseline);
   const after = values.slice(known.length);
   const chart = ewmaChart(

@@ -3,6 +3,8 @@ import {
   type CheckJudgement,
   type CheckVerdict,
   judgeCheck,
+  pooledSpread,
+  type Spread,
   spreadLimit,
 } from '../../analysis/index.js';
 
@@ -59,13 +61,16 @@ function checkedQuantity(quantity: string, all: readonly CheckMeasurement[]): Ch
     if (!before || measurement.time_s - before.time_s > betweenSittings_s) sittings.push([]);
     sittings.at(-1)!.push(measurement);
   }
+  const spread = earlierSpread(sittings);
+  // A sitting of one mounting is known less well than one of three, whatever its recordings say of themselves.
   const means = sittings.map((sitting) => ({
     value: sitting.reduce((sum, { value }) => sum + value, 0) / sitting.length,
     standardError: Math.sqrt(
-      sitting.reduce((sum, { standardError }) => sum + standardError ** 2, 0) / sitting.length ** 2,
+      sitting.reduce((sum, { standardError }) => sum + standardError ** 2, 0) / sitting.length ** 2 +
+        (spread ? spread.standardDeviation ** 2 / sitting.length : 0),
     ),
   }));
-  const remounts = remountsOf(sittings);
+  const remounts = remountsOf(sittings, spread);
   return {
     ...judgeCheck(means),
     quantity,
@@ -75,20 +80,19 @@ function checkedQuantity(quantity: string, all: readonly CheckMeasurement[]): Ch
   };
 }
 
-function remountsOf(sittings: readonly (readonly CheckMeasurement[])[]): CheckedQuantity['remounts'] {
-  const spreads = sittings
-    .filter((sitting) => sitting.length > 1)
-    .map((sitting) => baselineOf(sitting.map(({ value }) => value)));
-  const now = sittings.at(-1)!.length > 1 ? spreads.pop()! : null;
-  if (!now) return null;
-  const freedom = spreads.reduce((sum, { count }) => sum + count - 1, 0);
-  const squares = spreads.reduce(
-    (sum, { standardDeviation, count }) => sum + (count - 1) * standardDeviation ** 2,
-    0,
-  );
+/** Spread between the remounts of all sittings but the newest, which could hide its own; null where none had two. */
+const earlierSpread = (sittings: readonly (readonly CheckMeasurement[])[]): Spread | null =>
+  pooledSpread(sittings.slice(0, -1).map((sitting) => sitting.map(({ value }) => value)));
+
+function remountsOf(
+  sittings: readonly (readonly CheckMeasurement[])[],
+  earlier: Spread | null,
+): CheckedQuantity['remounts'] {
+  const now = sittings.at(-1)!.map(({ value }) => value);
+  if (now.length < 2) return null;
   return {
-    count: now.count,
-    standardDeviation: now.standardDeviation,
-    limit: freedom > 0 ? spreadLimit(Math.sqrt(squares / freedom), freedom, now.count - 1) : null,
+    count: now.length,
+    standardDeviation: baselineOf(now).standardDeviation,
+    limit: earlier && spreadLimit(earlier.standardDeviation, earlier.degreesOfFreedom, now.length - 1),
   };
 }
