@@ -30,7 +30,7 @@ export { traceCsv, writeTraceCsv } from './csv/write-trace-csv.js';
 export * from './daq-error.js';
 export { MOST_PHOTO_BYTES } from './files/photo-form.js';
 export type { Piston } from './files/piston-file.js';
-export { readPiston, readShelf } from './files/read-parts.js';
+export { readPiston, readShelf, shelfPart } from './files/read-parts.js';
 export type { FileSource } from './files/read-source.js';
 export type { Shelf } from './files/shelf-file.js';
 export * from './host-clock.js';

@@ -36,17 +36,28 @@ const oilShape = z
     path: ['oil_cSt'],
   });
 
+const sealShape = z.object({ name });
+const springShape = z.object({ name, rate_N_per_mm: above(0, 'the rate of the spring') });
+
+/** What one item of each kind is described by. */
+export const shelfPartShapes = {
+  oil: oilShape,
+  piston: pistonShape.and(z.object({ name })),
+  seal: sealShape,
+  spring: springShape,
+  drill: z.object({
+    name,
+    drill_mm: above(0, 'the diameter of a drill in mm').lt(20, { error: 'a diameter below 20 mm' }),
+  }),
+};
+
 export const shelfShape = z.object(
   {
     oils: z.array(oilShape, { error: 'a list of oils' }).default([]),
     pistons: z.array(pistonShape, { error: 'a list of pistons' }).default([]),
     drills_mm: z.array(above(0, 'the diameter of a drill'), { error: 'a list of diameters' }).default([]),
-    seals: z.array(z.object({ name }), { error: 'a list of seals' }).default([]),
-    springs: z
-      .array(z.object({ name, rate_N_per_mm: above(0, 'the rate of the spring') }), {
-        error: 'a list of springs',
-      })
-      .default([]),
+    seals: z.array(sealShape, { error: 'a list of seals' }).default([]),
+    springs: z.array(springShape, { error: 'a list of springs' }).default([]),
   },
   { error: 'an object with any of oils, pistons, drills_mm, seals, springs' },
 );

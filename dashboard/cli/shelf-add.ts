@@ -1,5 +1,12 @@
 import { toNewtonPerMetre, viscosityRatio } from '../../analysis/index.js';
-import { openLogbook, readPiston, type ShelfItem, type ShelfKind, type ShelfParts } from '../../daq/index.js';
+import {
+  openLogbook,
+  readPiston,
+  type ShelfItem,
+  type ShelfKind,
+  type ShelfParts,
+  shelfPart,
+} from '../../daq/index.js';
 import { measuredBuild, oilsOf } from '../answers/index.js';
 import { analyzeAll } from './analyze-all.js';
 import { badInput } from './failure.js';
@@ -43,7 +50,7 @@ export async function addToShelf(
   const strange = described.find((key) => options[key] !== undefined && !optionsOf[kind].includes(key));
   if (strange) throw badInput(`--${strange} for a ${kind}`, `options of a ${kind}; see shelf add --help`);
   if (name.trim() === '') throw badInput('an empty name', 'a name');
-  const part = await partOf(kind, name.trim(), options);
+  const part = await shelfPart(kind, await partOf(kind, name.trim(), options));
   const logbook = openLogbook(options.logbook);
   try {
     return logbook.putOnShelf(kind, part);

@@ -12,6 +12,8 @@ import type {
   SittingQuestionId,
 } from '../answers/index.js';
 
+import type { ApiPart, ApiPartChange, ApiPhoto } from './api-keeping.js';
+
 /** Every answer that is not a success. */
 export interface ApiError {
   readonly code: string;
@@ -20,6 +22,8 @@ export interface ApiError {
   /** The part of the request or the device meant: `body.procedure`, `port /dev/ttyACM0`. */
   readonly where: string;
 }
+
+export type * from './api-keeping.js';
 
 export type RecordingState = 'recording' | 'complete' | 'interrupted' | 'discarded';
 
@@ -43,14 +47,23 @@ export interface ApiBuild {
   readonly shockId: number;
   readonly name: string;
   readonly parentId: number | null;
-  /** What separates it from its parent, in the owner's words. */
+  /** What separates it from its parent: in the owner's words, or from its parts where there are none. */
   readonly change: string;
+  /** The owner's words alone. */
+  readonly said: string;
+  readonly note: string;
+  /** All of its parts, inherited ones too. */
+  readonly parts: readonly ApiPart[];
+  /** Parts that are not as in its parent. */
+  readonly changes: readonly ApiPartChange[];
+  readonly photos: readonly ApiPhoto[];
   readonly recordings: readonly ApiRecording[];
 }
 
 export interface ApiShock {
   readonly id: number;
   readonly name: string;
+  readonly note: string;
 }
 
 export interface BuildsBody {

@@ -10,9 +10,12 @@ export const logbookTrouble = signal<ApiError | null>(null);
 export const analyses = signal<ReadonlyMap<number, AnalysisBody>>(new Map());
 export const analysisTroubles = signal<ReadonlyMap<number, ApiError>>(new Map());
 
-/** A build's place in the logbook, from 0: what its colour, dash and marker follow from. */
+/**
+ * A build's place in the logbook, from 0: what its colour, dash and marker follow from. Builds are numbered as they are
+ * made, and one in the bin keeps its place.
+ */
 export const ordinals = computed(
-  () => new Map((logbook.value?.builds ?? []).map((build, ordinal) => [build.id, ordinal])),
+  () => new Map((logbook.value?.builds ?? []).map((build) => [build.id, build.id - 1])),
 );
 
 export async function refreshLogbook(): Promise<void> {

@@ -12,7 +12,9 @@ export {
   verdictWords,
 } from './comparison.js';
 export { type CornerRow, cornerRows, cornerSentences } from './corner.js';
+export { editWords, type NamedEdit, thingWords } from './edits.js';
 export { findingCodes, findingSentence } from './findings.js';
+export { columnReasonWords, markReasonWords, oddWords, seenWords } from './imports.js';
 export { followedName, followedWords, liveSentence, type Sharpness } from './live-estimate.js';
 export { type JudgedRow, judgedRows, matchSentences, unmeasuredSentences } from './match.js';
 export {
@@ -27,6 +29,7 @@ export {
   sentenceCase,
 } from './numbers.js';
 export { differenceReachSentence, dragAlongSentence, overlayName, overlayNote } from './overlay.js';
+export { changeText, partLabel, partText } from './parts.js';
 export { type DrillRow, drillingCaution, drillRows, holeSentences } from './plan-holes.js';
 export { intervalText, oilSentences, oilText, type ShelfRow, shelfRows } from './plan-oil.js';
 export { type QuantityMeaning, quantityMeaning } from './quantities.js';
@@ -35,6 +38,7 @@ export { notIdentifiedSentences, refusalSentence } from './refusals.js';
 export { resolvesRows, resolvesSentences } from './resolves.js';
 export * from './rig-care.js';
 export { nextRemountSentence, sittingPlanSentences, sittingQuestionWords } from './sitting.js';
+export { directionText, placeText, speedText } from './speeds.js';
 export { springCaution, springRows, springSentences } from './spring.js';
 export { sweepCaution, travelSentences } from './travel.js';
 export {
