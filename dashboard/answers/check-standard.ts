@@ -11,8 +11,8 @@ import {
 /** One measurement of the check standard. */
 export interface CheckMeasurement {
   readonly recordingId: number;
-  /** When it was made, s since any common origin. */
-  readonly time_s: number;
+  /** When it was made, ISO 8601. */
+  readonly startedAt: string;
   readonly value: number;
   readonly standardError: number;
 }
@@ -37,8 +37,15 @@ export interface CheckAnswer {
   readonly quantities: readonly CheckedQuantity[];
 }
 
+/** What the check standard is held against its history by. */
+export const checkedQuantities = ['rate_N_per_mm', 'friction_N'] as const;
+
 /** A longer pause than this begins another sitting. */
-const betweenSittings_s = 6 * 3600;
+const betweenSittings_ms = 6 * 3600 * 1000;
+
+/** Whether two moments belong to one sitting. */
+export const isSameSitting = (earlier: string, later: string): boolean =>
+  Date.parse(later) - Date.parse(earlier) <= betweenSittings_ms;
 /** Worst first. */
 const gravity: readonly CheckAnswer['verdict'][] = ['outside', 'drifting', 'spread', 'learning', 'steady'];
 
@@ -58,7 +65,7 @@ function checkedQuantity(quantity: string, all: readonly CheckMeasurement[]): Ch
   const sittings: CheckMeasurement[][] = [];
   for (const [i, measurement] of all.entries()) {
     const before = all[i - 1];
-    if (!before || measurement.time_s - before.time_s > betweenSittings_s) sittings.push([]);
+    if (!before || !isSameSitting(before.startedAt, measurement.startedAt)) sittings.push([]);
     sittings.at(-1)!.push(measurement);
   }
   const spread = earlierSpread(sittings);

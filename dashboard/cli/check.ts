@@ -1,6 +1,6 @@
 import type { Command } from 'commander';
 import type { CalibrationId, Logbook, RecordingId, RigId } from '../../daq/index.js';
-import type { CheckAnswer, CheckMeasurement } from '../answers/index.js';
+import type { CheckAnswer } from '../answers/index.js';
 import { badInput, exitStatus } from './failure.js';
 import type { RigOptions } from './lead-at-rig.js';
 import { wholeNumber } from './number-options.js';
@@ -18,7 +18,6 @@ interface CheckOptions extends RigOptions {
 /** Slow enough that a dry spring shows rate and friction alone. */
 const checkSpeeds_rev_per_s = [0.25];
 const checkTurns = 4;
-const checkedQuantities = ['rate_N_per_mm', 'friction_N'];
 
 export function addCheck(program: Command): void {
   program
@@ -102,17 +101,12 @@ async function judge(
   recordingId: RecordingId,
   options: CheckOptions,
 ): Promise<void> {
-  const { checkAnswer } = await import('../answers/index.js');
+  const { checkAnswer, checkedQuantities } = await import('../answers/index.js');
   const { calibration } = logbook.readRecording(recordingId);
   logbook.enterResults(recordingId, calibration.id, await readings(logbook, recordingId, calibration.id));
-  const history = (quantity: string): CheckMeasurement[] =>
-    logbook.checkHistory(rigId, quantity).map((result) => ({
-      recordingId: result.recordingId,
-      time_s: Date.parse(result.startedAt) / 1000,
-      value: result.value,
-      standardError: result.standardError,
-    }));
-  const histories = Object.fromEntries(checkedQuantities.map((quantity) => [quantity, history(quantity)]));
+  const histories = Object.fromEntries(
+    checkedQuantities.map((quantity) => [quantity, logbook.checkHistory(rigId, quantity)]),
+  );
   if (Object.values(histories).some((measurements) => measurements.length === 0))
     throw badInput(
       `recording:${recordingId} of '${options.standard}', which is not the check standard`,

@@ -103,6 +103,7 @@ async function record(options: RecordOptions): Promise<void> {
     const identity = link.identity();
     if (options.rate !== undefined) await link.setRate('force', options.rate);
     if (!options.json) say(connectedTo(link.identity(), options.port));
+    if (logbook) (await import('./check-warning.js')).warnOfCheck(logbook, identity.rigName);
     const procedure = continued
       ? daq.remainingProcedure(continued.procedure)
       : procedureFor(identity, options, daq);

@@ -1,14 +1,14 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, it, vi } from 'vitest';
+import type { Logbook } from '../../daq/index.js';
 import { checkAnswer } from '../../dashboard/answers/index.js';
-
-const day_s = 86_400;
+import { warnOfCheck } from '../../dashboard/cli/check-warning.js';
 
 /** Measurements of sittings a day apart, each with its remounts, by their values. */
 const history = (sittings: readonly (readonly number[])[]) =>
   sittings.flatMap((values, day) =>
     values.map((value, k) => ({
       recordingId: 10 * day + k,
-      time_s: day * day_s + 600 * k,
+      startedAt: new Date(Date.UTC(2026, 0, 1 + day, 18, 10 * k)).toISOString(),
       value,
       standardError: 0.0005,
     })),
@@ -39,5 +39,29 @@ describe('a check standard that was remounted in every sitting', () => {
       verdict: 'spread',
       quantities: [{ remounts: { count: 3 } }],
     });
+  });
+});
+
+describe('a recording on a rig with a check standard', () => {
+  const warningOn = (values: readonly number[], now: string) => {
+    const asked = {
+      findRig: () => 1,
+      checkStandardOf: () => ({}),
+      checkHistory: () => history(values.map((value) => [value])),
+    };
+    let said = '';
+    const spied = vi.spyOn(process.stderr, 'write').mockImplementation((text) => {
+      said += text;
+      return true;
+    });
+    warnOfCheck(asked as unknown as Logbook, 'bench', new Date(now));
+    spied.mockRestore();
+    return said.replace(/\s+/g, ' ');
+  };
+
+  it('begins with a warning where the rig has changed, and else says when it was not checked', () => {
+    expect(warningOn([...levels, 1.6], '2026-01-06T19:00:00Z')).toMatch(/^▲ Do not measure shocks yet/);
+    expect(warningOn([...levels, 1.5], '2026-01-06T19:00:00Z')).toBe('');
+    expect(warningOn([...levels, 1.5], '2026-01-09T19:00:00Z')).toMatch(/not measured in this sitting/);
   });
 });

@@ -14,7 +14,9 @@ import { simulatedRig, testPieces } from '../../dist/daq/simulated-rig/index.js'
 import { decodeDeviceLine, encodeHostLine, LineSplitter } from '../../dist/firmware-protocol/index.js';
 
 const { seed, build, piece, mounting, speedUp, folder } = JSON.parse(process.argv[2]);
-const played = piece ? testPieces[piece] : build;
+/** @param {string} name */
+const pieceNamed = (name) => new Map(Object.entries(testPieces)).get(name);
+const played = piece ? pieceNamed(piece) : build;
 
 /** A heartbeat holds the drive for a second of the host's time; the device counts in its own, which runs faster here. */
 const HOST_LEASE_MS = 1000;
@@ -77,7 +79,7 @@ function useHands() {
   } catch {
     return;
   }
-  if (asked.mount) rig.mount(testPieces[asked.mount], 1);
+  if (asked.mount) rig.mount(pieceNamed(asked.mount), 1);
   if (asked.hang !== undefined) rig.hang(asked.hang);
   if (asked.holdAt !== undefined) rig.holdAt(asked.holdAt);
   rmSync(file);

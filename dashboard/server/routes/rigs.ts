@@ -1,10 +1,7 @@
 import type { FastifyInstance } from 'fastify';
 import type { Logbook } from '../../../daq/index.js';
-import { type CheckMeasurement, checkAnswer } from '../../answers/index.js';
+import { checkAnswer, checkedQuantities } from '../../answers/index.js';
 import type { ApiRig, RigsBody } from '../api.js';
-
-/** What a check standard is judged by. */
-const checkedQuantities = ['rate_N_per_mm', 'friction_N'] as const;
 
 /** GET /api/rigs: calibration, check standard and spread of every rig of the logbook, the one used last first. */
 export function rigRoutes(server: FastifyInstance, logbook: Logbook): void {
@@ -35,15 +32,6 @@ function checked(logbook: Logbook, id: Parameters<Logbook['checkHistory']>[0]) {
     (quantity) => [quantity, logbook.checkHistory(id, quantity)] as const,
   );
   const measuredAt = histories[0]![1].at(-1)?.startedAt ?? null;
-  if (histories.some(([, history]) => history.length === 0)) return { answer: null, measuredAt };
-  const measurements = histories.map(([quantity, history]): [string, CheckMeasurement[]] => [
-    quantity,
-    history.map(({ recordingId, startedAt, value, standardError }) => ({
-      recordingId,
-      time_s: Date.parse(startedAt) / 1000,
-      value,
-      standardError,
-    })),
-  ]);
-  return { answer: checkAnswer(Object.fromEntries(measurements)), measuredAt };
+  const isMeasured = histories.every(([, history]) => history.length > 0);
+  return { answer: isMeasured ? checkAnswer(Object.fromEntries(histories)) : null, measuredAt };
 }
