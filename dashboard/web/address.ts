@@ -1,4 +1,6 @@
 import { signal } from '@preact/signals';
+import { type View, viewIn, viewParts } from './together/view.js';
+import { type UnitChoice, unitChoices } from './unit-choices.js';
 
 /** The places that exist so far, in the order of the work. */
 export const places = ['bench', 'builds', 'together', 'next'] as const;
@@ -17,6 +19,9 @@ export interface Address {
   readonly without: readonly number[];
   /** Speed at which the curves are read, mm/s, compression positive; null for the page's own choice. */
   readonly readAt_mm_per_s: number | null;
+  readonly view: View;
+  /** Units that numbers are shown in; null for what this browser was last told. */
+  readonly units: UnitChoice | null;
   readonly question: Question;
   /** The build that a question is about, and the one it is held against; null for the page's own choice. */
   readonly have: number | null;
@@ -39,6 +44,8 @@ export function parseAddress({ pathname, search }: Pick<Location, 'pathname' | '
     builds: idsIn(query.get('builds')),
     without: idsIn(query.get('without')),
     readAt_mm_per_s: readAt !== null && Number.isFinite(Number(readAt)) ? Number(readAt) : null,
+    view: viewIn(query),
+    units: unitChoices.find((choice) => choice === query.get('units')) ?? null,
     question: questions.find((name) => name === query.get('ask')) ?? questions[0],
     have: idsIn(query.get('have'))[0] ?? null,
     target: idsIn(query.get('target'))[0] ?? null,
@@ -51,6 +58,8 @@ export function linkTo(target: Address): string {
   if (target.builds.length > 0) parts.push(`builds=${target.builds.join(',')}`);
   if (target.without.length > 0) parts.push(`without=${target.without.join(',')}`);
   if (target.readAt_mm_per_s !== null) parts.push(`at=${target.readAt_mm_per_s}`);
+  if (target.place === 'together') parts.push(...viewParts(target.view));
+  if (target.units !== null) parts.push(`units=${target.units}`);
   if (target.place === 'next') {
     if (target.question !== questions[0]) parts.push(`ask=${target.question}`);
     if (target.have !== null) parts.push(`have=${target.have}`);
@@ -61,7 +70,9 @@ export function linkTo(target: Address): string {
 
 /** Goes to another place or selection; `replace` for changes that are not worth a step back. */
 export function go(change: Partial<Address>, how: 'push' | 'replace' = 'push'): void {
-  const target = { ...address.value, ...change };
+  const asked = { ...address.value, ...change };
+  // The sheet is left by going elsewhere.
+  const target = asked.place === 'together' ? asked : { ...asked, view: { ...asked.view, isReport: false } };
   const link = linkTo(target);
   if (how === 'push') {
     history.pushState(null, '', link);
@@ -69,6 +80,10 @@ export function go(change: Partial<Address>, how: 'push' | 'replace' = 'push'): 
   } else history.replaceState(null, '', link);
   address.value = target;
 }
+
+/** Looks at the chosen builds another way. */
+export const look = (change: Partial<View>, how: 'push' | 'replace' = 'replace'): void =>
+  go({ view: { ...address.value.view, ...change } }, how);
 
 function idsIn(text: string | null): number[] {
   const ids = (text ?? '').split(',').map(Number);

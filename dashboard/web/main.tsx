@@ -7,6 +7,7 @@ import './styles/frame.css';
 import './styles/pieces.css';
 import './styles/forms.css';
 import './styles/together.css';
+import './styles/view-options.css';
 import './styles/bench.css';
 import './styles/builds.css';
 import './styles/next.css';

@@ -82,32 +82,32 @@ function reachWords(points: readonly CurvePoint[], units: DisplayUnits): string 
     .join(', ');
 }
 
-/** How even drag is along the travel, for the build whose drag varies most; null where none slid. */
+/**
+ * How even drag is along the travel: the build whose drag varies most, where it varies beyond its intervals.
+ * @returns null where none slid
+ */
 export function dragAlongSentence(
   builds: readonly { readonly name: string; readonly along: readonly DragPart[] }[],
   units: DisplayUnits = metric,
 ): string | null {
-  const varying = builds.flatMap(({ name, along }) => {
-    const drags = along.flatMap(({ position_m, compression_N, rebound_N }) => {
-      const known = [compression_N, rebound_N].flatMap((drag) => (drag ? [drag.value] : []));
-      return known.length > 0
-        ? [{ position_m, drag_N: known.reduce((sum, drag) => sum + drag, 0) / known.length }]
-        : [];
-    });
-    if (drags.length === 0) return [];
-    const sorted = drags.toSorted((a, b) => a.drag_N - b.drag_N);
-    return [{ name, least: sorted[0]!, most: sorted.at(-1)! }];
+  const slid = builds.flatMap(({ name, along }) => {
+    const drags = along.flatMap(({ position_m, compression_N, rebound_N }) =>
+      [compression_N, rebound_N].flatMap((drag) => (drag ? [{ position_m, ...drag }] : [])),
+    );
+    const sorted = drags.toSorted((a, b) => a.value - b.value);
+    return sorted.length > 0 ? [{ name, least: sorted[0]!, most: sorted.at(-1)! }] : [];
   });
-  const [uneven] = varying.toSorted(
-    (a, b) => b.most.drag_N - b.least.drag_N - (a.most.drag_N - a.least.drag_N),
-  );
-  if (!uneven) return null;
+  if (slid.length === 0) return null;
+  const uneven = slid
+    .filter(({ least, most }) => most.low95 > least.high95)
+    .toSorted((a, b) => b.most.value - b.least.value - (a.most.value - a.least.value))[0];
+  if (!uneven) return 'Drag is even along the travel: no part of it stands out of its interval.';
   const { unit, factor } = displayScale('force', units);
   const length = displayScale('length', units);
   const { name, least, most } = uneven;
-  const which = varying.length > 1 ? `Most uneven is ${name}: its` : `${sentenceCase(name)}: the`;
+  const at = `${formatChosen(most.position_m * length.factor)} ${length.unit}`;
   return (
-    `${which} drag goes from ${formatNumber(least.drag_N * factor, 2)} to ${formatNumber(most.drag_N * factor, 2)} ${unit} ` +
-    `along the travel, highest at ${formatChosen(most.position_m * length.factor)} ${length.unit}.`
+    `${slid.length > 1 ? `Most uneven is ${name}: its` : `${sentenceCase(name)}: its`} drag goes from ` +
+    `${formatNumber(least.value * factor)} to ${formatNumber(most.value * factor)} ${unit} along the travel, highest at ${at}.`
   );
 }

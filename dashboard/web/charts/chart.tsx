@@ -1,4 +1,5 @@
 import type { PlotlyHTMLElement } from 'plotly.js-dist-min';
+import type { ComponentChildren } from 'preact';
 import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
 import { Waiting } from '../pieces/waiting.js';
 import { narrow } from '../theme.js';
@@ -12,12 +13,18 @@ export interface ChartProps {
   /** What the picture shows, for its caption and for those who do not see it. */
   readonly title: string;
   readonly note?: string;
+  /** What the picture says, above it. */
+  readonly sentence?: string | null;
+  /** What changes it. */
+  readonly controls?: ComponentChildren;
   readonly height: number;
   /** Makes the figure for a size. */
   readonly figure: (size: Size) => Figure;
   /** Everything `figure` reads; it is drawn again when one of these changes. */
   readonly drawnFrom: readonly unknown[];
   readonly fileName: string;
+  /** Told the name of a label that was clicked. */
+  readonly onLabel?: (name: string) => void;
   /** Lets the pointer read the horizontal axis. */
   readonly reading?: { readonly at: number | null; readonly onRead: (x: number) => void };
 }
@@ -60,6 +67,8 @@ export function Chart(props: ChartProps) {
       const show = () => setDrawn({ figure, size, x: element.layout.xaxis!.range as unknown as Range });
       element.removeAllListeners('plotly_relayout');
       element.on('plotly_relayout', show);
+      element.removeAllListeners('plotly_clickannotation');
+      element.on('plotly_clickannotation', ({ annotation }) => props.onLabel?.(annotation.name ?? ''));
       show();
     };
     draw().catch(() => setBroken(true));
@@ -88,9 +97,11 @@ export function Chart(props: ChartProps) {
           title={props.title}
           fileName={props.fileName}
           element={() => box.current!}
-          isReady={drawn !== null}
+          figure={drawn?.figure ?? null}
         />
+        {props.sentence && <p class="says">{props.sentence}</p>}
         {props.note && <p class="note">{props.note}</p>}
+        {props.controls}
       </figcaption>
       <div class="plot" style={{ height: `${height}px` }} onPointerMove={read} onPointerDown={read}>
         <div ref={box} role="img" aria-label={props.title} />

@@ -1,60 +1,92 @@
 import type { Data } from 'plotly.js-dist-min';
-import type { Theme } from '../theme.js';
+import { speedText } from '../../wording/index.js';
 import { axis, baseLayout, rangeOf } from './axes.js';
-import type { PicturedBuild } from './pictured-build.js';
+import { positionTitle } from './drag-position.js';
+import { heading } from './picture-table.js';
+import { type PicturedBuild, visible } from './pictured-build.js';
 import type { Figure, Size } from './plotly.js';
 import { pointsLayer } from './points-layer.js';
-import { fastestLoop } from './stroke-loop.js';
-
-const mm = 1000;
+import { type Scales, type Setting, scalesOf } from './setting.js';
+import { fastestLoop, loopNear, type StrokeLoop, strokeLoops } from './stroke-loop.js';
 
 /**
- * Force against position: all measured points faint, and in front the fastest whole stroke cycle of each
- * build's last remount, as fitted.
+ * Force against position: all measured points faint, and in front whole stroke cycles of each build's last remount,
+ * as fitted.
+ * @param speeds_m_per_s peak speeds of the cycles; none for the fastest
  */
 export function forcePositionFigure(
   builds: readonly PicturedBuild[],
-  theme: Theme,
+  speeds_m_per_s: readonly number[],
+  { theme, isNarrow, units }: Setting,
   size: Size,
-  isNarrow: boolean,
 ): Figure {
+  const scales = scalesOf(units);
+  const { force, length } = scales;
   const margin = { l: isNarrow ? 44 : 60, r: 12, t: 8, b: 52 };
   const plot = { width: size.width - margin.l - margin.r, height: size.height - margin.t - margin.b };
-  const clouds = builds.map(({ identity, remounts }) => ({
+  const shown = visible(builds);
+  const clouds = shown.map(({ identity, remounts }) => ({
     colour: identity.colour,
-    x: remounts.flatMap(({ points }) => points.position_m.map((position) => position * mm)),
-    y: remounts.flatMap(({ points }) => points.force_N),
+    x: remounts.flatMap(({ points }) => points.position_m.map((position) => position * length.factor)),
+    y: remounts.flatMap(({ points }) => points.force_N.map((measured) => measured * force.factor)),
   }));
   const x = rangeOf(
     clouds.flatMap((cloud) => cloud.x),
     0.04,
   );
   const y = rangeOf([0, ...clouds.flatMap((cloud) => cloud.y)]);
+  const loops = shown.flatMap((build) => loopsOf(build, speeds_m_per_s).map((loop) => ({ build, loop })));
   return {
-    data: builds.flatMap(loop),
+    data: loops.map(({ build, loop }) => loopTrace(build, loop, scales)),
     layout: {
       ...baseLayout(theme, margin),
-      xaxis: axis(theme, isNarrow ? 'Position, mm' : 'Position, mm (compression to the right)', x, isNarrow),
-      yaxis: axis(theme, 'Force, N', y),
+      xaxis: axis(theme, positionTitle(scales, isNarrow), x, isNarrow),
+      yaxis: axis(theme, `Force, ${force.unit}`, y),
       images: pointsLayer(clouds, x, y, plot),
     },
+    table: () => ({
+      columns: ['build', 'what', heading('position', length), heading('force', force)],
+      rows: [
+        ...loops.flatMap(({ build, loop }) =>
+          loop.position_m.map((position, i) => [
+            build.name,
+            `cycle as fitted, fastest at ${speedText(loop.peakVelocity_m_per_s, units)}`,
+            position * length.factor,
+            loop.force_N[i]! * force.factor,
+          ]),
+        ),
+        ...shown.flatMap(({ name, remounts }) =>
+          remounts.flatMap(({ remount, points }) =>
+            points.position_m.map((position, i) => [
+              name,
+              `remount ${remount} as measured`,
+              position * length.factor,
+              points.force_N[i]! * force.factor,
+            ]),
+          ),
+        ),
+      ],
+    }),
   };
 }
 
-function loop({ name, identity, remounts }: PicturedBuild): Data[] {
+function loopsOf({ remounts }: PicturedBuild, speeds_m_per_s: readonly number[]): StrokeLoop[] {
   const last = remounts.at(-1);
-  const shown = last && fastestLoop(last.points);
-  if (!shown) return [];
-  return [
-    {
-      type: 'scatter',
-      mode: 'lines+markers',
-      name,
-      x: shown.position_m.map((position) => position * mm),
-      y: [...shown.force_N],
-      line: { color: identity.colour, width: 2, dash: identity.dash },
-      marker: { color: identity.colour, size: 7, symbol: identity.marker, maxdisplayed: 4 },
-      hoverinfo: 'skip',
-    },
-  ];
+  if (!last) return [];
+  if (speeds_m_per_s.length === 0) return [fastestLoop(last.points)].filter((loop) => loop !== null);
+  const loops = strokeLoops(last.points);
+  return [...new Set(speeds_m_per_s.map((speed) => loopNear(loops, speed)))].filter((loop) => loop !== null);
+}
+
+function loopTrace({ name, identity }: PicturedBuild, shown: StrokeLoop, { force, length }: Scales): Data {
+  return {
+    type: 'scatter',
+    mode: 'lines+markers',
+    name,
+    x: shown.position_m.map((position) => position * length.factor),
+    y: shown.force_N.map((fitted) => fitted * force.factor),
+    line: { color: identity.colour, width: 2, dash: identity.dash },
+    marker: { color: identity.colour, size: 7, symbol: identity.marker, maxdisplayed: 4 },
+    hoverinfo: 'skip',
+  };
 }

@@ -1,16 +1,21 @@
 import type { Data, Layout } from 'plotly.js-dist-min';
 import type { Estimate } from '../../../analysis/index.js';
-import { plusMinus } from '../../wording/index.js';
+import { amountText, scaleEstimate } from '../../wording/index.js';
 import { withOpacity } from '../identity/palette.js';
 import type { Theme } from '../theme.js';
 import { axis, baseLayout } from './axes.js';
-import type { PicturedBuild } from './pictured-build.js';
+import { heading } from './picture-table.js';
+import { type PicturedBuild, visible } from './pictured-build.js';
 import type { Figure, Size } from './plotly.js';
+import { type Setting, scalesOf } from './setting.js';
 
+/** In the units shown. */
 interface Bar {
   readonly build: PicturedBuild;
+  readonly title: string;
+  readonly text: string;
   readonly estimate: Estimate;
-  readonly single_N: readonly number[];
+  readonly singles: readonly { readonly remount: number; readonly value: number }[];
   /** Place on the vertical axis, downwards. */
   readonly row: number;
 }
@@ -20,11 +25,12 @@ interface Bar {
  * on its bar, so that the spread between remounts is seen.
  */
 export function frictionBarsFigure(
-  builds: readonly PicturedBuild[],
-  theme: Theme,
+  chosen: readonly PicturedBuild[],
+  { theme, isNarrow, units }: Setting,
   size: Size,
-  isNarrow: boolean,
 ): Figure {
+  const { force } = scalesOf(units);
+  const builds = visible(chosen);
   const groups = [
     { title: 'Drag', of: (build: PicturedBuild) => build.drag_N, single: 'drag_N' },
     { title: 'Breakaway', of: (build: PicturedBuild) => build.breakaway_N, single: 'breakaway_N' },
@@ -33,13 +39,27 @@ export function frictionBarsFigure(
   const bars = groups.flatMap((group, place) =>
     builds.flatMap((build, index): Bar[] => {
       const estimate = group.of(build);
-      const single_N = build.remounts
-        .map((remount) => remount[group.single])
-        .filter((value) => value !== null);
-      return estimate ? [{ build, estimate, single_N, row: place * step + index }] : [];
+      if (!estimate) return [];
+      const singles = build.remounts.flatMap((remount) => {
+        const single_N = remount[group.single];
+        return single_N === null ? [] : [{ remount: remount.remount, value: single_N * force.factor }];
+      });
+      return [
+        {
+          build,
+          title: group.title,
+          text: amountText(estimate, 'force', units),
+          estimate: scaleEstimate(estimate, force.factor),
+          singles,
+          row: place * step + index,
+        },
+      ];
     }),
   );
-  const reach = Math.max(0.1, ...bars.flatMap((bar) => [bar.estimate.high95, ...bar.single_N]));
+  const reach = Math.max(
+    0.1 * force.factor,
+    ...bars.flatMap((bar) => [bar.estimate.high95, ...bar.singles.map(({ value }) => value)]),
+  );
   const margin = { l: isNarrow ? 88 : 92, r: 12, t: 8, b: 52 };
   // Room for the value written behind the bar.
   const share = 1 - Math.min(0.6, 136 / (size.width - margin.l - margin.r));
@@ -48,7 +68,7 @@ export function frictionBarsFigure(
     layout: {
       ...baseLayout(theme, margin),
       bargap: 0,
-      xaxis: axis(theme, 'Force, N', [0, reach / share], isNarrow),
+      xaxis: axis(theme, `Force, ${force.unit}`, [0, reach / share], isNarrow),
       yaxis: {
         ...axis(theme, '', [2 * step - 1.3, -0.7]),
         tickvals: groups.map((_, place) => place * step + (builds.length - 1) / 2),
@@ -60,6 +80,27 @@ export function frictionBarsFigure(
       },
       annotations: bars.map((bar) => valueText(bar, theme)),
     },
+    table: () => ({
+      columns: [
+        'build',
+        'quantity',
+        'what',
+        heading('force', force),
+        heading('force_low95', force),
+        heading('force_high95', force),
+      ],
+      rows: bars.flatMap(({ build, title, estimate, singles }) => [
+        [build.name, title, 'mean of the remounts', estimate.value, estimate.low95, estimate.high95],
+        ...singles.map(({ remount, value }) => [
+          build.name,
+          title,
+          `remount ${remount} alone`,
+          value,
+          null,
+          null,
+        ]),
+      ]),
+    }),
   };
 }
 
@@ -100,24 +141,24 @@ function intervalTrace({ estimate, row }: Bar, theme: Theme): Data {
   };
 }
 
-function marksTrace({ build, single_N, row }: Bar): Data {
+function marksTrace({ build, singles, row }: Bar): Data {
   return {
     type: 'scatter',
     mode: 'markers',
-    x: [...single_N],
-    y: single_N.map(() => row + 0.18),
+    x: singles.map(({ value }) => value),
+    y: singles.map(() => row + 0.18),
     marker: { color: build.identity.colour, size: 6, symbol: build.identity.marker },
     hoverinfo: 'skip',
   };
 }
 
 function valueText(
-  { estimate, single_N, row }: Bar,
+  { estimate, singles, text, row }: Bar,
   theme: Theme,
 ): NonNullable<Layout['annotations']>[number] {
   return {
-    text: plusMinus(estimate, 'N'),
-    x: Math.max(estimate.high95, ...single_N),
+    text,
+    x: Math.max(estimate.high95, ...singles.map(({ value }) => value)),
     y: row,
     xanchor: 'left',
     yanchor: 'middle',

@@ -4,6 +4,9 @@ import type { Range } from './axes.js';
 export interface LineEnd {
   readonly text: string;
   readonly y: number;
+  /** What a click on the name tells; left out where a click does nothing. */
+  readonly name?: string;
+  readonly colour?: string;
 }
 
 const LINE_HEIGHT_PX = 18;
@@ -22,7 +25,7 @@ export function lineLabels(
 ): NonNullable<Layout['annotations']> {
   const perPx = (y[1] - y[0]) / height_px;
   const placed = spreadApart(
-    ends.map((end) => end.y / perPx),
+    ends.map((end) => Math.min(y[1], Math.max(y[0], end.y)) / perPx),
     LINE_HEIGHT_PX,
   );
   return ends.map((end, index) => ({
@@ -36,7 +39,8 @@ export function lineLabels(
     xshift: 8,
     showarrow: false,
     align: 'left',
-    font: { size: 13, color: colour },
+    font: { size: 13, color: end.colour ?? colour },
+    ...(end.name !== undefined && { name: end.name, captureevents: true }),
   }));
 }
 

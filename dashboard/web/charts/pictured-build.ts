@@ -1,4 +1,5 @@
 import type { CurvePoint, Estimate } from '../../../analysis/index.js';
+import type { DragPart } from '../../answers/index.js';
 import type { ApiPoints } from '../../server/api.js';
 import type { Identity } from '../identity/identity.js';
 
@@ -7,10 +8,15 @@ export interface PicturedBuild {
   readonly id: number;
   readonly name: string;
   readonly identity: Identity;
-  /** Drag plus damping against signed velocity, over all remounts shown. */
+  /** Chosen, and left out of the pictures. */
+  readonly isHidden: boolean;
+  /** Force against signed velocity over all remounts shown: drag plus damping, or one of them. */
   readonly total: readonly CurvePoint[];
+  /** What it has more than the reference, counted along the motion; empty for the reference. */
+  readonly difference: readonly CurvePoint[];
   readonly drag_N: Estimate | null;
   readonly breakaway_N: Estimate | null;
+  readonly dragAlong: readonly DragPart[];
   readonly remounts: readonly PicturedRemount[];
 }
 
@@ -20,5 +26,11 @@ export interface PicturedRemount {
   readonly remount: number;
   readonly drag_N: number | null;
   readonly breakaway_N: number | null;
+  /** All that was measured. */
   readonly points: ApiPoints;
+  /** What belongs behind the curve, equal lengths. */
+  readonly behind: { readonly velocity_m_per_s: readonly number[]; readonly force_N: readonly number[] };
 }
+
+export const visible = (builds: readonly PicturedBuild[]): PicturedBuild[] =>
+  builds.filter(({ isHidden }) => !isHidden);

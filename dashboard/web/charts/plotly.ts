@@ -1,8 +1,11 @@
 import type { Config, Data, Layout } from 'plotly.js-dist-min';
+import type { PictureTable } from './picture-table.js';
 
 export interface Figure {
   readonly data: Data[];
   readonly layout: Partial<Layout>;
+  /** What is drawn as numbers, to be saved. */
+  readonly table?: () => PictureTable;
 }
 
 /** Size of a picture in CSS pixels. */

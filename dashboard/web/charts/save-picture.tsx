@@ -1,40 +1,45 @@
-import { loadPlotly } from './plotly.js';
+import { saveFile } from '../pieces/save-file.js';
+import { csvOf } from './picture-table.js';
+import { type Figure, loadPlotly } from './plotly.js';
 
-const formats = ['png', 'svg'] as const;
+const formats = ['png', 'svg', 'csv'] as const;
+type Format = (typeof formats)[number];
 
-/** Saves a picture as it looks; the file is made in the browser. */
+/** Saves a picture as it looks, or what it draws as numbers; the file is made in the browser. */
 export function SavePicture(props: {
   readonly title: string;
   readonly fileName: string;
   readonly element: () => HTMLElement;
-  readonly isReady: boolean;
+  /** Null until it is drawn. */
+  readonly figure: Figure | null;
 }) {
-  const save = async (format: (typeof formats)[number]) => {
+  const { title, fileName, element, figure } = props;
+  const save = async (format: Format) => {
+    if (format === 'csv') {
+      saveFile(`${fileName}.csv`, 'text/csv;charset=utf-8', csvOf(figure!.table!()));
+      return;
+    }
     const plotly = await loadPlotly();
-    const { width, height } = props.element().getBoundingClientRect();
-    await plotly.downloadImage(props.element(), {
-      format,
-      width,
-      height,
-      scale: 2,
-      filename: props.fileName,
-    });
+    const { width, height } = element().getBoundingClientRect();
+    await plotly.downloadImage(element(), { format, width, height, scale: 2, filename: fileName });
   };
   return (
     <p class="save">
       <span>Save</span>
-      {formats.map((format) => (
-        <button
-          key={format}
-          type="button"
-          class="quiet"
-          disabled={!props.isReady}
-          aria-label={`Save “${props.title}” as ${format.toUpperCase()}`}
-          onClick={() => save(format)}
-        >
-          {format.toUpperCase()}
-        </button>
-      ))}
+      {formats
+        .filter((format) => format !== 'csv' || figure?.table)
+        .map((format) => (
+          <button
+            key={format}
+            type="button"
+            class="quiet"
+            disabled={!figure}
+            aria-label={`Save “${title}” as ${format.toUpperCase()}`}
+            onClick={() => save(format)}
+          >
+            {format.toUpperCase()}
+          </button>
+        ))}
     </p>
   );
 }

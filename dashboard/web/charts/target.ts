@@ -1,13 +1,17 @@
 import type { Data } from 'plotly.js-dist-min';
 import type { CurvePoint } from '../../../analysis/index.js';
+import { metric } from '../../wording/index.js';
 import { withOpacity } from '../identity/palette.js';
 import type { Theme } from '../theme.js';
 import { axis, baseLayout, rangeOf } from './axes.js';
 import { bands, lineEnd, lines, type PicturedCurve, sides } from './force-velocity.js';
 import { escapeMarkup, lineLabels } from './line-labels.js';
 import type { Figure, Size } from './plotly.js';
+import { scalesOf } from './setting.js';
 
 const mm = 1000;
+/** Targets are typed and judged in these units. */
+const scales = scalesOf(metric);
 
 /** A curve to reach, with what is allowed either way. */
 export interface PicturedTarget {
@@ -64,16 +68,16 @@ export function targetFigure(
     ...predicted.flatMap(({ total }) => total).map((point) => point.force_N),
   ]);
   const ends = [
-    ...builds.flatMap(lineEnd),
-    ...predicted.flatMap(lineEnd),
+    ...builds.flatMap((build) => lineEnd(build, scales)),
+    ...predicted.flatMap((curve) => lineEnd(curve, scales)),
     ...(target.points.length > 0 ? [{ text: target.name, y: target.points.at(-1)!.force_N }] : []),
   ];
   return {
     data: namedOnce([
       ...hatched(target),
-      ...builds.flatMap(bands),
+      ...builds.flatMap((build) => bands(build, scales)),
       ...predicted.flatMap(predictedLines),
-      ...builds.flatMap(lines),
+      ...builds.flatMap((build) => lines(build, scales)),
     ]),
     layout: {
       ...baseLayout(theme, margin),

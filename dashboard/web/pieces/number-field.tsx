@@ -10,6 +10,8 @@ export function NumberField(props: {
   readonly unit: string;
   readonly value: string;
   readonly hint?: string;
+  /** Characters that fit; more than a number's where several are wanted. */
+  readonly length?: number;
   readonly trouble: ApiError | null;
   readonly onChange: (value: string) => void;
 }) {
@@ -29,7 +31,7 @@ export function NumberField(props: {
         type="text"
         inputMode="decimal"
         autoComplete="off"
-        maxLength={12}
+        maxLength={props.length ?? 12}
         value={typed ?? props.value}
         aria-invalid={trouble !== null}
         aria-describedby={hint || trouble ? `${id}-about` : undefined}

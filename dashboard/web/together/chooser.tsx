@@ -3,7 +3,8 @@ import { go } from '../address.js';
 import { Swatch } from '../identity/swatch.js';
 import { logbook } from '../logbook.js';
 import { EntryDetails } from './entry-details.js';
-import { type ChosenBuild, chosen, chosenIds, recordedBuilds } from './selection.js';
+import { toggleHidden } from './hide.js';
+import { type ChosenBuild, chosen, chosenIds, recordedBuilds, view } from './selection.js';
 
 const roles = ['Reference', 'Against it'];
 
@@ -52,6 +53,7 @@ function ChosenEntry(props: {
       <span class="role">{roles[place]}</span>
       <span class="name">
         <Swatch identity={entry.identity} />
+        <HideButton build={entry.build} />
         <select
           aria-label={place === 0 ? 'Reference build' : `Build ${place + 1}`}
           value={entry.build.id}
@@ -66,6 +68,27 @@ function ChosenEntry(props: {
       </span>
       <EntryDetails entry={entry} />
     </li>
+  );
+}
+
+/** The keyboard's and the phone's way of what a click on the name in a picture does. */
+function HideButton({ build }: { readonly build: ApiBuild }) {
+  if (chosen.value.length < 2) return null;
+  const isHidden = view.value.hidden.includes(build.id);
+  return (
+    <button
+      type="button"
+      class="quiet eye"
+      aria-pressed={isHidden}
+      aria-label={`Hide ${build.name} in the pictures`}
+      title={isHidden ? 'Show it in the pictures again' : 'Hide it in the pictures'}
+      onClick={() => toggleHidden(build.id)}
+    >
+      <svg width="18" height="14" viewBox="0 0 18 14" aria-hidden="true">
+        <path d="M1 7q8-11 16 0q-8 11-16 0z" />
+        {isHidden ? <path d="M3 13L15 1" /> : <circle cx="9" cy="7" r="2.4" />}
+      </svg>
+    </button>
   );
 }
 

@@ -1,4 +1,4 @@
-import type { Comparison, Difference, Estimate } from '../../../analysis/index.js';
+import type { Difference, Estimate } from '../../../analysis/index.js';
 
 /** Differences as shares of the reference, so that one scale fits all of them. */
 export interface DifferenceShares {
@@ -11,7 +11,11 @@ export interface DifferenceShares {
 const roundScales = [0.02, 0.05, 0.1, 0.2, 0.3, 0.5, 0.7, 1];
 
 /** The smallest round scale that shows every interval; what goes beyond the whole of the reference is cut there. */
-export function differenceShares({ differences }: Comparison): DifferenceShares {
+export function differenceShares({
+  differences,
+}: {
+  readonly differences: readonly Difference[];
+}): DifferenceShares {
   const shares = differences.map(shareOfReference);
   const widest = Math.max(0, ...shares.flatMap((share) => (share ? [-share.low95, share.high95] : [])));
   return { shares, reach: roundScales.find((scale) => scale >= widest) ?? 1 };

@@ -3,6 +3,7 @@ import { Swatch } from '../identity/swatch.js';
 import { IntervalMark } from '../pieces/interval-mark.js';
 import { Verdict } from '../pieces/verdict.js';
 import { narrow } from '../theme.js';
+import { units } from '../units.js';
 import { differenceShares } from './difference-shares.js';
 import type { ShownComparison } from './pictured.js';
 
@@ -26,7 +27,7 @@ export function Differences({ shown }: { readonly shown: ShownComparison }) {
 }
 
 function DifferenceTable({ shown: { before, after, comparison } }: { readonly shown: ShownComparison }) {
-  const rows = differenceRows(comparison);
+  const rows = differenceRows(comparison, units.value);
   const { shares, reach } = differenceShares(comparison);
   const ends = Math.round(reach * 100);
   return (
@@ -85,7 +86,7 @@ function DifferenceTable({ shown: { before, after, comparison } }: { readonly sh
 function DifferenceList({ shown: { comparison } }: { readonly shown: ShownComparison }) {
   return (
     <ul>
-      {differenceRows(comparison).map((row, index) => (
+      {differenceRows(comparison, units.value).map((row, index) => (
         <li key={row.quantity} data-quantity={row.quantity}>
           <span class="label">{row.label}</span>
           <span class="number strong">

@@ -1,8 +1,9 @@
 import { useEffect, useRef } from 'preact/hooks';
-import { count, plusMinus, refusalSentence } from '../../wording/index.js';
+import { amountText, count, refusalSentence } from '../../wording/index.js';
 import { address, go } from '../address.js';
 import { analyses, analysisTroubles } from '../logbook.js';
 import { shortTime } from '../pieces/times.js';
+import { units } from '../units.js';
 import { type ChosenBuild, chosenIds, referenceId } from './selection.js';
 
 /** What can be done with a chosen build: leave remounts out, make it the reference, take it away. */
@@ -74,7 +75,7 @@ function aboutRecording(id: number): string {
   if (!body) return '';
   if (!body.ok) return refusalSentence(body.refusal);
   const { mean_N } = body.analysis.friction;
-  return mean_N ? `drag ${plusMinus(mean_N, 'N')}` : 'drag not known';
+  return mean_N ? `drag ${amountText(mean_N, 'force', units.value)}` : 'drag not known';
 }
 
 /** Escape and a click elsewhere close the panel. */

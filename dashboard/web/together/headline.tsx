@@ -1,5 +1,6 @@
-import type { Comparison } from '../../../analysis/index.js';
-import { differenceSentence, plusMinus } from '../../wording/index.js';
+import type { BuildComparison } from '../../answers/index.js';
+import { amountText, differenceSentence } from '../../wording/index.js';
+import { units } from '../units.js';
 import { comparisons, pictured, type ShownComparison } from './pictured.js';
 import { chosen } from './selection.js';
 
@@ -29,12 +30,14 @@ export function Headline() {
 function sentences({ before, after, comparison }: ShownComparison): string[] {
   const names = { before: before.build.name, after: after.build.name };
   return inOrderOfInterest(comparison).map((difference) =>
-    differenceSentence(difference, { names, remounts: comparison.remounts }),
+    differenceSentence(difference, { names, remounts: comparison.remounts, units: units.value }),
   );
 }
 
 /** The first that is resolved, then drag where that was another one. */
-function inOrderOfInterest({ differences }: Comparison): Comparison['differences'] {
+export function inOrderOfInterest({
+  differences,
+}: Pick<BuildComparison, 'differences'>): BuildComparison['differences'] {
   const place = (quantity: string) => {
     const found = asked.indexOf(quantity);
     return found < 0 ? asked.length : found;
@@ -47,6 +50,7 @@ function inOrderOfInterest({ differences }: Comparison): Comparison['differences
 
 function withoutComparison(): string {
   const [only] = pictured.value;
-  if (chosen.value.length === 1 && only?.drag_N) return `${only.name} drags ${plusMinus(only.drag_N, 'N')}.`;
+  if (chosen.value.length === 1 && only?.drag_N)
+    return `${only.name} drags ${amountText(only.drag_N, 'force', units.value)}.`;
   return list.format(chosen.value.map(({ build }) => build.name));
 }

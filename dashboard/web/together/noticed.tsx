@@ -1,6 +1,7 @@
 import { findingSentence, notIdentifiedSentences, refusalSentence } from '../../wording/index.js';
 import { analyses } from '../logbook.js';
 import { FindingItem } from '../pieces/finding-item.js';
+import { units } from '../units.js';
 import type { ChosenBuild } from './selection.js';
 
 interface Notice {
@@ -50,7 +51,7 @@ function noticesOf({ included }: ChosenBuild): Notice[] {
       continue;
     }
     for (const finding of body.analysis.findings)
-      note(finding.code, findingSentence(finding), finding.severity === 'warning', remount);
+      note(finding.code, findingSentence(finding, units.value), finding.severity === 'warning', remount);
     for (const text of notIdentifiedSentences(body.analysis.notIdentified)) note(text, text, false, remount);
   }
   return [...notices.values()].sort((a, b) => Number(b.isWarning) - Number(a.isWarning));

@@ -1,37 +1,70 @@
 import { computed } from '@preact/signals';
+import { type Estimate, remountMeans } from '../../../analysis/index.js';
 import {
-  type Comparison,
-  compareBuilds,
-  type Estimate,
-  remountMeanCurves,
-  remountMeans,
-} from '../../../analysis/index.js';
+  type BuildComparison,
+  type CompareAnswer,
+  compareAnswer,
+  dragAlong,
+  overlayOf,
+  overlayPoints,
+} from '../../answers/index.js';
 import type { PicturedBuild } from '../charts/pictured-build.js';
-import { type ChosenBuild, chosen } from './selection.js';
+import { type AnalysedRemount, type ChosenBuild, chosen, view } from './selection.js';
+import { isInView } from './view.js';
+
+/** Chosen builds that have something to show by now. */
+const shown = computed(() => chosen.value.filter(({ remounts }) => remounts.length > 0));
+
+/** Their recordings as answers take them, the same objects as long as the selection is the same. */
+export const overlaid = computed(() =>
+  shown.value.map(({ remounts }) =>
+    remounts.map(({ analysis, picture: { total, points } }) => ({ analysis, total, points })),
+  ),
+);
+
+const along = computed(() => dragAlong(overlaid.value));
 
 /** The chosen builds as pictures and tables take them; those without an analysed recording are not there yet. */
 export const pictured = computed<readonly PicturedBuild[]>(() => {
-  const shown = chosen.value.filter(({ remounts }) => remounts.length > 0);
-  const curves = remountMeanCurves(shown.map(({ remounts }) => remounts.map(({ picture }) => picture.total)));
-  const drags = frictionOf(shown, 'mean_N');
-  const breakaways = frictionOf(shown, 'breakaway_N');
-  return shown.map(
+  const { kind, at_degC, hidden } = view.value;
+  const overlay = overlayOf(overlaid.value, { kind, at_degC });
+  const inView = (point: { readonly velocity_m_per_s: number }) =>
+    isInView(point.velocity_m_per_s, view.value);
+  const curves = overlay.curves().map((curve) => curve.filter(inView));
+  const differences = overlay.differences().map((curve) => curve.filter(inView));
+  const drags = frictionOf(shown.value, 'mean_N');
+  const breakaways = frictionOf(shown.value, 'breakaway_N');
+  return shown.value.map(
     ({ build, identity, remounts }, index): PicturedBuild => ({
       id: build.id,
       name: build.name,
       identity,
+      isHidden: hidden.includes(build.id),
       total: curves[index]!,
+      difference: differences[index - 1] ?? [],
       drag_N: drags[index]!,
       breakaway_N: breakaways[index]!,
-      remounts: remounts.map(({ recording, analysis: { friction }, picture: { points } }) => ({
-        recordingId: recording.id,
-        remount: recording.remount,
-        drag_N: friction.mean_N?.value ?? null,
-        breakaway_N: friction.breakaway_N?.value ?? null,
-        points,
+      dragAlong: along.value[index]!,
+      remounts: remounts.map((remount) => ({
+        recordingId: remount.recording.id,
+        remount: remount.recording.remount,
+        drag_N: remount.analysis.friction.mean_N?.value ?? null,
+        breakaway_N: remount.analysis.friction.breakaway_N?.value ?? null,
+        points: remount.picture.points,
+        behind: behindOf(remount),
       })),
     }),
   );
+
+  function behindOf({
+    analysis,
+    picture: { total, points },
+  }: AnalysedRemount): PicturedBuild['remounts'][number]['behind'] {
+    const force_N = overlayPoints({ analysis, total }, points, { kind, at_degC });
+    const kept = points.velocity_m_per_s.map((velocity) => isInView(velocity, view.value));
+    const isKept = (_: number, i: number) => kept[i]!;
+    return { velocity_m_per_s: points.velocity_m_per_s.filter(isKept), force_N: force_N.filter(isKept) };
+  }
 });
 
 /** One friction level of each build, null where none of its remounts supports it. */
@@ -50,22 +83,35 @@ function frictionOf(
 export interface ShownComparison {
   readonly before: ChosenBuild;
   readonly after: ChosenBuild;
-  readonly comparison: Comparison;
+  readonly comparison: BuildComparison;
 }
 
-/** A comparison for every other chosen build, made when all its recordings are analysed. */
-export const comparisons = computed<readonly ShownComparison[]>(() => {
+const ready = computed(() => {
   const [before, ...others] = chosen.value;
-  if (!before || !isReady(before)) return [];
-  return others.filter(isReady).map((after) => ({
-    before,
-    after,
-    comparison: compareBuilds(
-      before.remounts.map(({ analysis }) => analysis),
-      after.remounts.map(({ analysis }) => analysis),
-    ),
-  }));
+  return before && isReady(before) ? [before, ...others.filter(isReady)] : [];
 });
+
+/** The chosen builds against the reference, made when all their recordings are analysed; null before. */
+export const compared = computed<CompareAnswer | null>(() =>
+  ready.value.length < 2
+    ? null
+    : compareAnswer({
+        builds: ready.value.map(({ build, remounts }) => ({
+          name: build.name,
+          analyses: remounts.map(({ analysis }) => analysis),
+        })),
+        at_degC: view.value.at_degC,
+      }),
+);
+
+/** The same, one for every other build. */
+export const comparisons = computed<readonly ShownComparison[]>(() =>
+  (compared.value?.comparisons ?? []).map((comparison, k) => ({
+    before: ready.value[0]!,
+    after: ready.value[k + 1]!,
+    comparison,
+  })),
+);
 
 function isReady({ included, remounts }: ChosenBuild): boolean {
   return remounts.length > 0 && remounts.length === included.length;

@@ -25,6 +25,12 @@ export interface ChosenBuild {
   readonly remounts: readonly AnalysedRemount[];
 }
 
+// Parts of the address, so that a change of another part computes nothing anew.
+const addressed = computed(() => address.value.builds);
+const without = computed(() => address.value.without);
+/** How the chosen builds are looked at. */
+export const view = computed(() => address.value.view);
+
 /** Builds that have something to show. */
 export const recordedBuilds = computed(() =>
   (logbook.value?.builds ?? []).filter((build) => completeRecordings(build).length > 0),
@@ -32,7 +38,7 @@ export const recordedBuilds = computed(() =>
 
 /** The builds of the address, or, where it names none, the newest recorded one after its parent. */
 export const chosenIds = computed<readonly number[]>(() => {
-  const known = address.value.builds.filter((id) => buildOf(id) !== undefined);
+  const known = addressed.value.filter((id) => buildOf(id) !== undefined);
   if (known.length > 0) return known;
   const newest = recordedBuilds.value.at(-1);
   if (!newest) return [];
@@ -52,7 +58,7 @@ export const chosen = computed<readonly ChosenBuild[]>(() =>
     const build = buildOf(id);
     if (!build) return [];
     const recordings = completeRecordings(build);
-    const included = recordings.filter((recording) => !address.value.without.includes(recording.id));
+    const included = recordings.filter((recording) => !without.value.includes(recording.id));
     const remounts = included.flatMap((recording): AnalysedRemount[] => {
       const body = analyses.value.get(recording.id);
       return body?.ok && body.picture ? [{ recording, analysis: body.analysis, picture: body.picture }] : [];

@@ -14,7 +14,8 @@ import { NextStep } from './next-step.js';
 import { Noticed } from './noticed.js';
 import { comparisons, pictured, type ShownComparison } from './pictured.js';
 import { Pictures } from './pictures.js';
-import { chosen, recordedBuilds, wantedRecordings } from './selection.js';
+import { chosen, recordedBuilds, view, wantedRecordings } from './selection.js';
+import { ViewOptions } from './view-options.js';
 
 /** Builds seen over each other: the sentence, the pictures, the numbers, the next step. */
 export function Together() {
@@ -39,6 +40,7 @@ export function Together() {
       {!isSettled && (
         <Waiting doing="Analysing the recordings" done={wanted.length - missing.length} of={wanted.length} />
       )}
+      {lastPictured.current.length > 0 && <ViewOptions />}
       {lastPictured.current.length > 0 && <Pictures builds={lastPictured.current} />}
       {comparisons.value.map((shown) => (
         <Differences key={shown.after.build.id} shown={shown} />
@@ -67,7 +69,7 @@ function Notes({ shown }: { readonly shown: readonly ShownComparison[] }) {
       ± is half the 95 % interval, remount to remount. Resolvable: the true difference that these remounts
       would show four times in five.
       {temperature !== null &&
-        ` Damping is brought to ${formatDecimals(temperature, 1)} °C here; the pictures show it as measured.`}
+        ` Damping is brought to ${formatDecimals(temperature, 1)} °C here; the pictures show it ${view.value.at_degC === null ? 'as measured' : 'so, too'}.`}
     </p>
   );
 }

@@ -1,0 +1,160 @@
+import type { Data, Layout } from 'plotly.js-dist-min';
+import type { Estimate } from '../../../analysis/index.js';
+import { amountText, formatChosen } from '../../wording/index.js';
+import type { Identity } from '../identity/identity.js';
+import { withOpacity } from '../identity/palette.js';
+import { axis, baseLayout } from './axes.js';
+import { heading } from './picture-table.js';
+import type { Figure, Size } from './plotly.js';
+import { type Setting, scalesOf } from './setting.js';
+
+/** Damping of one build at one speed; null where it was not measured. */
+export interface DampingAtSpeed {
+  readonly name: string;
+  readonly identity: Identity;
+  readonly speed_m_per_s: number;
+  readonly compression_N: Estimate | null;
+  readonly rebound_N: Estimate | null;
+}
+
+const ROW_PX = 22;
+
+/** Height that a picture of so many bars needs. */
+export const dampingBarsHeight = (bars: number, speeds: number, least: number): number =>
+  Math.max(least, ROW_PX * (bars + speeds) + 72);
+
+/** Damping at chosen speeds: rebound bars to the left of zero, compression bars to the right, intervals in ink. */
+export function dampingBarsFigure(
+  bars: readonly DampingAtSpeed[],
+  { theme, isNarrow, units }: Setting,
+  size: Size,
+): Figure {
+  const { force, velocity } = scalesOf(units);
+  const speeds = [...new Set(bars.map(({ speed_m_per_s }) => speed_m_per_s))];
+  const each = bars.length / Math.max(1, speeds.length);
+  const step = each + 0.8;
+  const rowOf = (index: number) => Math.floor(index / each) * step + (index % each);
+  const drawn = bars.flatMap(({ name, identity, compression_N, rebound_N }, index) =>
+    [
+      { name, identity, estimate: rebound_N && reversed(rebound_N), row: rowOf(index) },
+      { name, identity, estimate: compression_N, row: rowOf(index) },
+    ].flatMap(({ estimate, ...bar }) =>
+      estimate ? [{ ...bar, estimate: scaled(estimate, force.factor) }] : [],
+    ),
+  );
+  const margin = { l: isNarrow ? 72 : 84, r: 12, t: 8, b: 52 };
+  const ends = drawn.flatMap(({ estimate }) => [estimate.low95, estimate.high95]);
+  // Room for the value written behind either end.
+  const share = 1 - Math.min(0.7, 208 / (size.width - margin.l - margin.r));
+  const [low, high] = [Math.min(0, ...ends), Math.max(0, ...ends)];
+  const text = ((high - low) / share - (high - low)) / 2 || 1;
+  return {
+    data: drawn.flatMap(({ name, identity, estimate, row }): Data[] => [
+      {
+        type: 'bar',
+        orientation: 'h',
+        name,
+        x: [estimate.value],
+        y: [row],
+        width: 0.72,
+        marker: {
+          color: withOpacity(identity.colour, 0.14),
+          line: { color: identity.colour, width: 1.5 },
+        },
+        hoverinfo: 'skip',
+      },
+      {
+        type: 'scatter',
+        mode: 'markers',
+        x: [estimate.value],
+        y: [row],
+        marker: { color: identity.colour, size: 6, symbol: identity.marker },
+        error_x: {
+          type: 'data',
+          symmetric: false,
+          array: [estimate.high95 - estimate.value],
+          arrayminus: [estimate.value - estimate.low95],
+          color: theme.ink,
+          thickness: 1.5,
+          width: 4,
+        },
+        hoverinfo: 'skip',
+      },
+    ]),
+    layout: {
+      ...baseLayout(theme, margin),
+      bargap: 0,
+      xaxis: axis(
+        theme,
+        `Damping, ${force.unit}${isNarrow ? '' : ' (rebound left, compression right)'}`,
+        [low - text, high + text],
+        isNarrow,
+      ),
+      yaxis: {
+        ...axis(theme, '', [speeds.length * step - 1.3, -0.7]),
+        tickvals: speeds.map((_, place) => place * step + (each - 1) / 2),
+        ticktext: speeds.map((speed) => `${formatChosen(speed * velocity.factor)} ${velocity.unit}`),
+        tickfont: { size: 13, color: theme.ink },
+        ticklabelstandoff: 8,
+        showgrid: false,
+        zeroline: false,
+      },
+      annotations: bars.flatMap(({ compression_N, rebound_N }, index) => [
+        ...valueText(compression_N, 1, rowOf(index)),
+        ...valueText(rebound_N, -1, rowOf(index)),
+      ]),
+    },
+    table: () => ({
+      columns: [
+        'build',
+        'direction',
+        heading('speed', velocity),
+        heading('damping', force),
+        heading('damping_low95', force),
+        heading('damping_high95', force),
+      ],
+      rows: bars.flatMap(({ name, speed_m_per_s, ...of }) =>
+        (['compression', 'rebound'] as const).flatMap((direction) => {
+          const estimate = of[`${direction}_N`];
+          if (!estimate) return [];
+          const { value, low95, high95 } = scaled(estimate, force.factor);
+          return [[name, direction, speed_m_per_s * velocity.factor, value, low95, high95]];
+        }),
+      ),
+    }),
+  };
+
+  /** Magnitudes, as damping is quoted; the side says the direction. */
+  function valueText(
+    estimate: Estimate | null,
+    direction: 1 | -1,
+    row: number,
+  ): NonNullable<Layout['annotations']> {
+    if (!estimate) return [];
+    return [
+      {
+        text: amountText(estimate, 'force', units).replace(` ${force.unit}`, ''),
+        x: direction * estimate.high95 * force.factor,
+        y: row,
+        xanchor: direction > 0 ? 'left' : 'right',
+        yanchor: 'middle',
+        xshift: direction * 8,
+        showarrow: false,
+        font: { size: 12, color: theme.ink },
+      },
+    ];
+  }
+}
+
+const scaled = ({ value, low95, high95 }: Estimate, factor: number) => ({
+  value: value * factor,
+  low95: low95 * factor,
+  high95: high95 * factor,
+});
+
+const reversed = (estimate: Estimate): Estimate => ({
+  ...estimate,
+  value: -estimate.value,
+  low95: -estimate.high95,
+  high95: -estimate.low95,
+});
