@@ -11,6 +11,7 @@ import type { AnalysisBody, StateBody } from './api.js';
 import { answerError, requestError } from './errors.js';
 import { guardRequests } from './guard.js';
 import { type Guard, putUpGuards } from './guards.js';
+import { keepLogbook } from './keep-logbook.js';
 import { liveEstimates } from './live-estimates.js';
 import { createLiveHub } from './live-hub.js';
 import { watchLogbook } from './logbook-watch.js';
@@ -24,6 +25,7 @@ import { analysisRoutes } from './routes/analyses.js';
 import { liveRoute } from './routes/live.js';
 import { logbookRoutes } from './routes/logbook.js';
 import { nextStepRoutes } from './routes/next-step.js';
+import { openApiRoute } from './routes/openapi.js';
 import { recordingRoutes } from './routes/recordings.js';
 import { rigRoutes } from './routes/rigs.js';
 import { tableRoutes } from './routes/tables.js';
@@ -143,6 +145,7 @@ export function createServerWithout(away: readonly Guard[], options: ServerOptio
   server.register(async (scope) => {
     if (server.stands('page-policy')) await securityHeaders(scope);
     if (door) pairRoutes(scope, door.pairing);
+    openApiRoute(scope, version);
     scope.get(
       '/api/state',
       (request): StateBody => ({
@@ -155,6 +158,7 @@ export function createServerWithout(away: readonly Guard[], options: ServerOptio
       }),
     );
     logbookRoutes(scope, logbook);
+    keepLogbook(scope, { logbook, hub, session });
     analysisRoutes(scope, { logbook, cache, answers });
     recordingRoutes(scope, { logbook, hub, session, sitting });
     rigRoutes(scope, logbook);

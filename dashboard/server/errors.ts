@@ -65,9 +65,23 @@ const frameworkCodes: Readonly<Record<number, string>> = {
 /** The four words of a coded error, whichever room threw it; null for any other error. */
 export function codedDetail(error: unknown, where: string): ApiError | null {
   if (!(error instanceof Error)) return null;
-  const { code, detail } = error as { code?: unknown; detail?: Partial<ApiError> };
-  const words = detail ?? (error as Partial<ApiError>);
+  const { code, detail } = error as { code?: unknown; detail?: Partial<ApiError & InFile> };
+  const words: Partial<ApiError & InFile> = detail ?? (error as Partial<ApiError>);
   if (typeof code !== 'string' || typeof words.found !== 'string' || typeof words.wanted !== 'string')
     return null;
-  return { code, found: words.found, wanted: words.wanted, where: words.where ?? where };
+  const { line, column, key } = words;
+  const place = [line && `line ${line}`, column && `column ${column}`, key && `key ${key}`].filter(Boolean);
+  return {
+    code,
+    found: words.found,
+    wanted: words.wanted,
+    where: [words.where ?? where, ...place].join(', '),
+  };
+}
+
+/** The place in a file. */
+interface InFile {
+  readonly line: number;
+  readonly column: string;
+  readonly key: string;
 }

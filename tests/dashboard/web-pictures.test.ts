@@ -74,6 +74,11 @@ describe('a lineage', () => {
     name: `build ${id}`,
     parentId,
     change: '',
+    said: '',
+    note: '',
+    parts: [],
+    changes: [],
+    photos: [],
     recordings: [],
   });
 
