@@ -1,32 +1,7 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import type { CurvePoint } from '../../analysis/index.js';
-import type {
-  AnalysisBody,
-  ApiError,
-  HolesBody,
-  MatchBody,
-  OilBody,
-  ShelfBody,
-} from '../../dashboard/server/api.js';
-import { type Bench, enterTwoBuilds, inventedBody, openBench } from './server-fixture.js';
-
-/** Recordings 1 to 3 damp with 22 N·s/m, the others with a quarter more; three remounts of each, nearly alike. */
-async function dampedBody(recordingId: number): Promise<AnalysisBody> {
-  const body = inventedBody(recordingId);
-  if (!body.ok) return body;
-  const slope = (recordingId <= 3 ? 22 : 27.5) + 0.02 * (recordingId % 3);
-  const curve = [-0.2, -0.15, -0.1, -0.05, 0.05, 0.1, 0.15, 0.2].map((velocity_m_per_s): CurvePoint => {
-    const force_N = slope * velocity_m_per_s;
-    return {
-      velocity_m_per_s,
-      force_N,
-      standardError_N: 0.005,
-      low95_N: force_N - 0.01,
-      high95_N: force_N + 0.01,
-    };
-  });
-  return { ...body, analysis: { ...body.analysis, damping: { ...body.analysis.damping, curve } } };
-}
+import type { ApiError, HolesBody, MatchBody, OilBody, ShelfBody } from '../../dashboard/server/api.js';
+import { dampedBody } from './damped-body.js';
+import { type Bench, enterTwoBuilds, openBench } from './server-fixture.js';
 
 const piston = 'bore_mm=12.7&rod_mm=3.5&holes=4&hole_mm=1.5&thickness_mm=2.5';
 

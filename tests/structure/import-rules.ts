@@ -128,7 +128,15 @@ export const importTable: Readonly<Record<string, Zone>> = {
 };
 
 /** Build settings beside the sources; tools read them, the program never does. */
-const settings = new Map([['dashboard/web/vite.config.ts', ['vite', 'node:fs', 'node:path', 'node:zlib']]]);
+const settings = new Map([
+  ['dashboard/web/vite.config.ts', ['vite', 'node:fs', 'node:path', 'node:zlib']],
+  [
+    'dashboard/server/openapi/answer-schemas.mjs',
+    ['typescript', 'node:fs', 'node:path', 'node:url', './schema-of-type.mjs'],
+  ],
+  ['dashboard/server/openapi/schema-of-type.mjs', ['typescript']],
+  ['dashboard/server/openapi/write.mjs', ['node:fs', 'node:os', 'node:path', UNREADABLE]],
+]);
 
 /** The zone a module belongs to, or null. */
 export function zoneOf(path: string): string | null {
