@@ -6,6 +6,10 @@ import { type UnitChoice, unitChoices } from './unit-choices.js';
 export const places = ['bench', 'builds', 'together', 'next'] as const;
 export type Place = (typeof places)[number];
 
+/** What the place "Builds" shows. */
+export const sections = ['lineage', 'shelf', 'import', 'bin'] as const;
+export type Section = (typeof sections)[number];
+
 /** What can be asked at the place "Next step". */
 export const questions = ['match', 'oil', 'drill'] as const;
 export type Question = (typeof questions)[number];
@@ -22,6 +26,7 @@ export interface Address {
   readonly view: View;
   /** Units that numbers are shown in; null for what this browser was last told. */
   readonly units: UnitChoice | null;
+  readonly section: Section;
   readonly question: Question;
   /** The build that a question is about, and the one it is held against; null for the page's own choice. */
   readonly have: number | null;
@@ -46,6 +51,7 @@ export function parseAddress({ pathname, search }: Pick<Location, 'pathname' | '
     readAt_mm_per_s: readAt !== null && Number.isFinite(Number(readAt)) ? Number(readAt) : null,
     view: viewIn(query),
     units: unitChoices.find((choice) => choice === query.get('units')) ?? null,
+    section: sections.find((name) => name === query.get('show')) ?? sections[0],
     question: questions.find((name) => name === query.get('ask')) ?? questions[0],
     have: idsIn(query.get('have'))[0] ?? null,
     target: idsIn(query.get('target'))[0] ?? null,
@@ -60,6 +66,7 @@ export function linkTo(target: Address): string {
   if (target.readAt_mm_per_s !== null) parts.push(`at=${target.readAt_mm_per_s}`);
   if (target.place === 'together') parts.push(...viewParts(target.view));
   if (target.units !== null) parts.push(`units=${target.units}`);
+  if (target.place === 'builds' && target.section !== sections[0]) parts.push(`show=${target.section}`);
   if (target.place === 'next') {
     if (target.question !== questions[0]) parts.push(`ask=${target.question}`);
     if (target.have !== null) parts.push(`have=${target.have}`);
