@@ -4,6 +4,7 @@ export { type Bundle, importBundle, readBundle } from './bundle/import-bundle.js
 export { type ExportedRecording, logbookFiles } from './bundle/logbook-files.js';
 export { zipOf } from './bundle/zip.js';
 export * from './calibrating/calibrate.js';
+export * from './calibrating/care-runs.js';
 export { type FoundAtRig, guideSetup } from './calibrating/first-setup.js';
 export type { GuidedStep, Operator } from './calibrating/known-values.js';
 export type {

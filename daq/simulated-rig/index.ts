@@ -17,6 +17,7 @@ export { simulatedPortPath } from './binding.js';
 export { type SimulatedBuildName, simulatedBuilds } from './builds.js';
 export type { SimulatedFault, SimulatedOpening } from './faults.js';
 export { exactRig, ownedRig, simulatedRigCalibration } from './owned-rig.js';
+export { playedOwner } from './played-owner.js';
 export { noRemountSpread, type RemountSpread, usualRemountSpread } from './remount.js';
 export type { RigHardware } from './rig-hardware.js';
 export type { SimulatedShock } from './shock-parameters.js';

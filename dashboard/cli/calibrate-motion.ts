@@ -1,4 +1,6 @@
 import {
+  careProcedure,
+  careRuns,
   type Logbook,
   lagFromRecording,
   movingMassFromRecording,
@@ -7,16 +9,11 @@ import {
 import { type CareRow, lagRows, lagSentence, movingMassSentence } from '../wording/index.js';
 import { type EntryOptions, enterAndTell } from './calibration-entry.js';
 import { leadAtRig, type RigOptions } from './lead-at-rig.js';
-import { careLogbook, careProcedure, recordingNamed, recordPiece } from './rig-care-recording.js';
+import { careLogbook, recordingNamed, recordPiece } from './rig-care-recording.js';
 
 type MotionOptions = EntryOptions & RigOptions;
 
-const pieces = {
-  lag: { name: 'check spring', played: 'dry-spring' },
-  mass: { name: 'bare slide', played: 'bare-slide' },
-} as const;
-const speeds_rev_per_s = [0.4, 0.7, 1.1, 1.7, 2.4, 3.1];
-const turnsAtEach = 5;
+const played = { lag: 'dry-spring', mass: 'bare-slide' } as const;
 
 /** Finds lag or moving mass from a recording that is there, or from one made now. */
 export async function calibrateMotion(
@@ -33,14 +30,13 @@ export async function calibrateMotion(
     }
     return;
   }
-  await leadAtRig(options, pieces[what].played, async (rig) => {
+  await leadAtRig(options, played[what], async (rig) => {
     const logbook = careLogbook(options.logbook, true);
     try {
       const rigId = logbook.findRig(rig.rigName);
       const fastest = rigId && logbook.rigProfile(rigId)?.profile.drive?.speedMax_rev_per_s;
-      const identity = rig.link.identity();
-      const procedure = careProcedure(identity, 'lag-check', speeds_rev_per_s, turnsAtEach, fastest);
-      await tell(what, logbook, await recordPiece(rig, logbook, pieces[what].name, procedure), options);
+      const procedure = careProcedure(what, rig.link.identity(), fastest);
+      await tell(what, logbook, await recordPiece(rig, logbook, careRuns[what].piece, procedure), options);
     } finally {
       logbook.close();
     }

@@ -1,5 +1,5 @@
 import type { Command } from 'commander';
-import type { CalibrationId, Logbook, RecordingId, RigId } from '../../daq/index.js';
+import type { Logbook, RecordingId, RigId } from '../../daq/index.js';
 import type { CheckAnswer } from '../answers/index.js';
 import { badInput, exitStatus } from './failure.js';
 import type { RigOptions } from './lead-at-rig.js';
@@ -14,10 +14,6 @@ interface CheckOptions extends RigOptions {
   readonly json?: boolean;
   readonly logbook: string;
 }
-
-/** Slow enough that a dry spring shows rate and friction alone. */
-const checkSpeeds_rev_per_s = [0.25];
-const checkTurns = 4;
 
 export function addCheck(program: Command): void {
   program
@@ -51,9 +47,10 @@ Example: dashpot-bench check --port /dev/ttyACM0`,
 
 async function check(recording: string | undefined, options: CheckOptions): Promise<void> {
   if (options.learn) return (await import('./learn-remounts.js')).learnRemounts(options.learn, options);
-  const { careLogbook, careProcedure, pieceNamed, recordingNamed, recordPiece } = await import(
-    './rig-care-recording.js'
-  );
+  const [{ careLogbook, recordingNamed, recordPiece }, { careProcedure, pieceNamed }] = await Promise.all([
+    import('./rig-care-recording.js'),
+    import('../../daq/index.js'),
+  ]);
   if (recording !== undefined) {
     const logbook = careLogbook(options.logbook, false);
     try {
@@ -71,7 +68,7 @@ async function check(recording: string | undefined, options: CheckOptions): Prom
     try {
       const rigId = logbook.rigNamed(rig.rigName);
       standardFor(logbook, rigId, options, pieceNamed);
-      const procedure = careProcedure(rig.link.identity(), 'slow-sweep', checkSpeeds_rev_per_s, checkTurns);
+      const procedure = careProcedure('check', rig.link.identity());
       await judge(logbook, rigId, await recordPiece(rig, logbook, options.standard, procedure), options);
     } finally {
       logbook.close();
@@ -101,34 +98,17 @@ async function judge(
   recordingId: RecordingId,
   options: CheckOptions,
 ): Promise<void> {
-  const { checkAnswer, checkedQuantities } = await import('../answers/index.js');
-  const { calibration } = logbook.readRecording(recordingId);
-  logbook.enterResults(recordingId, calibration.id, await readings(logbook, recordingId, calibration.id));
+  const [{ checkAnswer, checkedQuantities }, { enterCheckReading }] = await Promise.all([
+    import('../answers/index.js'),
+    import('../../daq/index.js'),
+  ]);
+  enterCheckReading(logbook, rigId, recordingId);
   const histories = Object.fromEntries(
     checkedQuantities.map((quantity) => [quantity, logbook.checkHistory(rigId, quantity)]),
   );
-  if (Object.values(histories).some((measurements) => measurements.length === 0))
-    throw badInput(
-      `recording:${recordingId} of '${options.standard}', which is not the check standard`,
-      'a recording made by `check`',
-    );
   const answer = checkAnswer(histories);
   await tell(answer, recordingId, logbook.remountSpreadOf(rigId), options);
   if (['outside', 'drifting', 'spread'].includes(answer.verdict)) process.exitCode = exitStatus.answerIsNo;
-}
-
-async function readings(logbook: Logbook, recordingId: RecordingId, calibrationId: CalibrationId) {
-  const { trace } = logbook.readRecording(recordingId, calibrationId);
-  const { makeTrace, readCheckStandard } = await import('../../analysis/index.js');
-  const made = makeTrace(trace);
-  const outcome = made.ok ? readCheckStandard(made.trace) : made;
-  if (!outcome.ok) throw badInput(outcome.refusal.found, outcome.refusal.wanted, `recording:${recordingId}`);
-  const { rate_N_per_mm, friction_N } = outcome.reading;
-  return Object.entries({ rate_N_per_mm, friction_N }).map(([quantity, { value, standardError }]) => ({
-    quantity,
-    value,
-    standardError,
-  }));
 }
 
 async function tell(

@@ -1,6 +1,6 @@
 import { createInterface, type Interface } from 'node:readline/promises';
 import type { GuidedStep, Operator } from '../../daq/index.js';
-import type { SimulatedRig } from '../../daq/simulated-rig/index.js';
+import { playedOwner, type SimulatedRig } from '../../daq/simulated-rig/index.js';
 import { stepSentence } from '../wording/index.js';
 import { badInput } from './failure.js';
 import { progressLine, style, wrap } from './terminal.js';
@@ -57,31 +57,6 @@ function personAt(
     reading(_step, { counts, samples }) {
       progress.clear();
       process.stderr.write(`  read: ${counts.toFixed(1)} counts, mean of ${samples}\n`);
-    },
-  };
-}
-
-/** Mass of the finger that loads the simulated cell, kg, and how far its slide is moved, m. */
-const push_kg = 0.3;
-const compression_m = 0.008;
-
-function playedOwner(rig: SimulatedRig): Operator {
-  return {
-    async ready({ what, value }, signal) {
-      signal?.throwIfAborted();
-      if (what === 'hang-mass') rig.hang(value);
-      else if (what === 'hold-length') rig.holdAt(value);
-      else if (what === 'push') rig.hang(push_kg);
-      else if (what === 'unload' || what === 'extend') {
-        rig.hang(0);
-        rig.holdAt(0);
-      } else rig.holdAt(compression_m);
-    },
-    async measured({ value }) {
-      // Anywhere between the dead centres, and told to a hundredth of a millimetre as by a calliper.
-      const position_m = Math.round(1e5 * 0.012 * (1 - Math.cos(2 * Math.PI * value))) / 1e5;
-      rig.holdAt(position_m);
-      return position_m;
     },
   };
 }

@@ -1,13 +1,11 @@
 import { existsSync } from 'node:fs';
 import {
-  type BuildId,
-  byHand,
   driveLimitsOf,
   type Logbook,
   openLogbook,
   type Procedure,
+  pieceNamed,
   type RecordingId,
-  type RigIdentity,
   recordBuild,
 } from '../../daq/index.js';
 import { testPieces } from '../../daq/simulated-rig/index.js';
@@ -16,35 +14,6 @@ import type { LedRig } from './lead-at-rig.js';
 import { recordingProgress } from './recording-progress.js';
 import { PRACTICE_SEED } from './rig-at-port.js';
 import { parseArgument } from './source.js';
-
-/** Shock under whose name test pieces stand in the logbook. */
-const RIG_CARE = 'rig care';
-
-/** The speeds of a drive's run, kept within what drive and profile allow; whole turns by hand where there is no drive. */
-export function careProcedure(
-  { drive }: RigIdentity,
-  name: Procedure['name'],
-  speeds_rev_per_s: readonly number[],
-  turns: number,
-  fastest_rev_per_s = Number.POSITIVE_INFINITY,
-): Procedure {
-  if (!drive) return { ...byHand(speeds_rev_per_s, turns), name };
-  const [slowest, fastest] = [
-    drive.speedMin_mHz / 1000,
-    Math.min(drive.speedMax_mHz / 1000, fastest_rev_per_s),
-  ];
-  const within = [...new Set(speeds_rev_per_s.map((speed) => Math.min(fastest, Math.max(slowest, speed))))];
-  const steps = within.map((speed) => ({ speed_rev_per_s: speed, duration_s: 1.5 + turns / speed }));
-  return { name, steps, duration_s: null };
-}
-
-/** The build that a test piece is, entered when it is new. */
-export function pieceNamed(logbook: Logbook, name: string): BuildId {
-  const existing = logbook.findBuild(name);
-  if (existing) return existing.id;
-  const { id: shockId } = logbook.findShock(RIG_CARE) ?? logbook.createShock({ name: RIG_CARE });
-  return logbook.createBuild({ shockId, name, properties: { test_piece: true } }).id;
-}
 
 /**
  * Records a test piece at the rig.
