@@ -1,7 +1,9 @@
 import { defineConfig } from 'vitest/config';
 
 /** Pages in a browser, beside whatever else runs. */
-const pages = ['places', 'together', 'next-step'].map((name) => `tests/browser/${name}.test.ts`);
+const pages = ['places', 'page-policy', 'together', 'next-step'].map(
+  (name) => `tests/browser/${name}.test.ts`,
+);
 /** These record in real time, from a page that must renew its hold on the drive or from a device node: alone, at last. */
 const whole = ['tests/browser/bench.test.ts', 'tests/end-to-end/**/*.test.ts'];
 const inProcesses = { pool: 'forks', maxWorkers: 1, testTimeout: 120_000, hookTimeout: 120_000 } as const;

@@ -2,6 +2,7 @@ import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'nod
 import { connect } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { createGunzip, gzipSync } from 'node:zlib';
 import type { InjectOptions } from 'light-my-request';
 import { expect, it } from 'vitest';
 import type { Guard } from '../../dashboard/server/guards.js';
@@ -198,6 +199,32 @@ it('a path of a client reads a file beside the page: only where the path is look
     guarded: await readBy(openBench({ pageFolder: page })),
   }).toEqual({ unguarded: true, guarded: false });
   rmSync(folder, { recursive: true });
+});
+
+it('a small body that unpacks to a very large one is unpacked: only by a server that unpacks', async () => {
+  const bomb = gzipSync(`{"reason":"${' '.repeat(2e7)}loose mount"}`);
+  expect(bomb.length).toBeLessThan(50_000);
+  const takenBy = async (bench: Bench) => {
+    enterTwoBuilds(bench.logbook, 1);
+    const { statusCode } = await bench.server.inject({
+      method: 'POST',
+      url: '/api/recordings/1/discard',
+      headers: { host: '127.0.0.1', 'content-type': 'application/json', 'content-encoding': 'gzip' },
+      payload: bomb,
+    });
+    await bench.close();
+    return statusCode === 204;
+  };
+  const naive = openBench({}, ['body-size']);
+  naive.server.addHook('preParsing', async (request, _reply, payload) => {
+    // The length that was announced is that of the packed body.
+    delete request.headers['content-length'];
+    return payload.pipe(createGunzip());
+  });
+  expect({ unguarded: await takenBy(naive), guarded: await takenBy(openBench()) }).toEqual({
+    unguarded: true,
+    guarded: false,
+  });
 });
 
 /** A request whose path no client library has tidied. */

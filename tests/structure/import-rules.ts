@@ -53,6 +53,12 @@ export const importTable: Readonly<Record<string, Zone>> = {
     node: false,
     doors: ['index.ts'],
   },
+  'dashboard/report': {
+    zones: { analysis: 'any', 'dashboard/answers': 'type', 'dashboard/wording': 'any' },
+    packages: {},
+    node: false,
+    doors: ['index.ts'],
+  },
   'dashboard/tables': {
     zones: { analysis: 'any' },
     packages: { 'danfojs-node': 'lazy', 'csv-stringify': 'any' },
@@ -116,6 +122,7 @@ export const importTable: Readonly<Record<string, Zone>> = {
     zones: {
       analysis: 'any',
       'dashboard/answers': 'any',
+      'dashboard/report': 'any',
       'dashboard/wording': 'any',
       'dashboard/server': 'type',
       daq: 'type',
@@ -135,7 +142,7 @@ const settings = new Map([
     ['typescript', 'node:fs', 'node:path', 'node:url', './schema-of-type.mjs'],
   ],
   ['dashboard/server/openapi/schema-of-type.mjs', ['typescript']],
-  ['dashboard/server/openapi/write.mjs', ['node:fs', 'node:os', 'node:path', UNREADABLE]],
+  ['dashboard/server/openapi/write.mjs', ['node:fs', 'node:os', 'node:path', '../../../dist/', UNREADABLE]],
 ]);
 
 /** The zone a module belongs to, or null. */

@@ -1,10 +1,12 @@
 import { readFileSync } from 'node:fs';
-import { fileURLToPath } from 'node:url';
 import { requestError } from '../errors.js';
 import type { AnswerSchemas } from './describe-routes.js';
 
 /** Beside the compiled server; and where that lies, seen from the sources. */
-const places = ['./answer-schemas.json', '../../../dist/dashboard/server/openapi/answer-schemas.json'];
+const places = [
+  new URL('./answer-schemas.json', import.meta.url),
+  new URL('../../../dist/dashboard/server/openapi/answer-schemas.json', import.meta.url),
+];
 
 /**
  * What the build read from the types.
@@ -13,7 +15,7 @@ const places = ['./answer-schemas.json', '../../../dist/dashboard/server/openapi
 export function readAnswerSchemas(): AnswerSchemas {
   for (const place of places) {
     try {
-      return JSON.parse(readFileSync(fileURLToPath(new URL(place, import.meta.url)), 'utf8'));
+      return JSON.parse(readFileSync(place, 'utf8'));
     } catch (error) {
       if ((error as NodeJS.ErrnoException).code !== 'ENOENT') throw error;
     }
