@@ -2,8 +2,6 @@ import { randomUUID } from 'node:crypto';
 import type { HostClock } from '../../daq/index.js';
 import { requestError } from './errors.js';
 
-export { requireThisMachine } from './guard.js';
-
 /** How long a page may stay silent while a drive runs on its behalf. */
 export const LEASE_MS = 1000;
 

@@ -119,6 +119,17 @@ const attacks: readonly Attack[] = [
       ).text.includes('at most 200 characters'),
   },
   {
+    what: 'a page finds out which files are there, by calling them ports',
+    guard: 'listed-ports',
+    tryOn: async ({ post, logbook }) => {
+      const codeOf = async (path: string) => {
+        const { body } = await post('/api/recordings', { ...practice, rig: { kind: 'port', path } });
+        return (body as { code: string }).code;
+      };
+      return (await codeOf(logbook.path)) !== (await codeOf(`${logbook.path}-that-is-not-there`));
+    },
+  },
+  {
     what: 'someone on the sofa starts the drive',
     guard: 'at-the-rig',
     tryOn: async (bench) => {
