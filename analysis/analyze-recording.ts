@@ -1,6 +1,7 @@
 import { estimateOf } from './estimate.js';
 import { fittedSamples } from './findings/evidence.js';
 import { findingsOf } from './findings/findings-of.js';
+import { asFelt } from './identification/felt-strokes.js';
 import { identify } from './identification/identify.js';
 import { pictureOf } from './identification/picture.js';
 import { recordedMotion } from './identification/prepare.js';
@@ -37,10 +38,10 @@ export function analyzeRecording(recording: Trace, progress: AnalysisProgress = 
   progress(stage.ready);
   const moved = recordedMotion(trace);
   if (!moved.ok) return moved;
-  const { motion } = moved;
   const usable = usableSamples(trace);
   const unusable = refuseUnusable(usable);
   if (unusable) return { ok: false, refusal: unusable };
+  const motion = asFelt(moved.motion, trace.force.time_s, usable.counts);
   progress(stage.moved);
   const clusterOf = clustersOf(trace.force.time_s, motion);
   const identification = identify(trace, motion, usable.counts, clusterOf);

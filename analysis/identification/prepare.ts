@@ -12,6 +12,8 @@ import { type MotionNodes, smoothMotion } from './smooth-motion.js';
 export interface RecordedMotion {
   readonly nodes: MotionNodes;
   readonly strokes: StrokePattern;
+  /** Number of strokes during which force was measured; all of them until `asFelt` looks. */
+  readonly feltStrokes: number;
   readonly rests: readonly Rest[];
   readonly low_m: number;
   readonly high_m: number;
@@ -59,7 +61,7 @@ export function recordedMotion(trace: Trace): MotionOutcome {
   );
   const rests = withOnsets(time_s, position_m, findRests(time_s, position_m, noise_m, slowest), noise_m);
   const nodes = smoothMotion(time_s, position_m, noise_m, rests, localPeriod(strokes));
-  return { ok: true, motion: { nodes, strokes, rests, low_m, high_m } };
+  return { ok: true, motion: { nodes, strokes, feltStrokes: strokes.strokes.length, rests, low_m, high_m } };
 }
 
 /** Smoothed motion on a grid over some spans of time. */

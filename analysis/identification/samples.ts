@@ -58,11 +58,11 @@ const mostClusters = 128;
  */
 export function clustersOf(time_s: Float64Array, motion: RecordedMotion): Int32Array {
   const { strokes } = motion.strokes;
-  const cycles = strokes.length / 2;
+  const cycles = motion.feltStrokes / 2;
   const parts =
     cycles >= leastClusters
       ? 0.5 / Math.ceil(cycles / mostClusters)
-      : Math.min(6, Math.ceil((2 * leastClusters) / strokes.length));
+      : Math.min(6, Math.ceil((2 * leastClusters) / motion.feltStrokes));
   const clusterOf = new Int32Array(time_s.length);
   let i = 0;
   for (let k = 0; k < time_s.length; k++) {
@@ -79,8 +79,8 @@ export function clustersOf(time_s: Float64Array, motion: RecordedMotion): Int32A
  * Calibrated on simulated recordings (tests/bench/coverage.ts); a recording whose strokes each have their own speed
  * has no repeats to tell such errors by.
  */
-export const modelErrorOf = ({ strokes }: RecordedMotion): number =>
-  strokes.strokes.length >= 2 * leastClusters ? 1.25 : 1.6;
+export const modelErrorOf = ({ feltStrokes }: RecordedMotion): number =>
+  feltStrokes >= 2 * leastClusters ? 1.25 : 1.6;
 
 export function medianPeriod(time_s: Float64Array): number {
   const steps = new Float64Array(time_s.length - 1);

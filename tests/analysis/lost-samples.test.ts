@@ -48,6 +48,25 @@ describe('position samples that were lost', () => {
   });
 });
 
+describe('force that was measured for a short part of the motion', () => {
+  it('tells of that part alone: few cycles, one speed, and no damping from speeds it did not see', () => {
+    const { trace } = playLadder(1, { rate_Hz: 200 });
+    const { time_s, force_N } = trace.force;
+    const { cycles, friction, damping, findings } = analysed({
+      force: {
+        time_s: time_s.filter((t) => t < 2),
+        force_N: force_N.filter((_, i) => time_s[i] < 2),
+      },
+      position: trace.position,
+    });
+    expect(cycles).toBeLessThan(2);
+    expect(findings.map(({ code }) => code)).toContain('too-few-cycles');
+    expect(damping.compression.linear_Ns_per_m).toBeNull();
+    const { value, low95, high95 } = friction.mean_N!;
+    expect((high95 - low95) / value).toBeGreaterThan(0.05);
+  });
+});
+
 describe('a shaft held still for minutes', () => {
   it('rests all the while, wherever chance breaks the rest in two', () => {
     const random = randomFrom(5);
