@@ -125,7 +125,7 @@ function vertex(time_s: Float64Array, x: Float64Array, i: number): number {
   const bend = fall - rise;
   return bend === 0
     ? time_s[i]
-    : time_s[i] + 0.5 * (after - before) + (0.25 * (before + after) * (fall + rise)) / bend;
+    : time_s[i] + 0.25 * (after - before) + (0.25 * (before + after) * (fall + rise)) / bend;
 }
 
 /** Instant, going from sample `index` in `direction`, at which the position first is `near_m` from x[index]. */

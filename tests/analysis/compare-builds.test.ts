@@ -97,6 +97,8 @@ describe('two builds compared over remounts', () => {
   });
 
   it('agrees with the noncentral t distribution of SciPy 1.17.1 (stats.nct)', () => {
+    expect(resolvableStandardErrors(1)).toBeCloseTo(16.334008869921018, 5);
+    expect(resolvableStandardErrors(1.5)).toBeCloseTo(7.829040965651401, 5);
     expect(resolvableStandardErrors(2)).toBeCloseTo(5.65348926640557, 6);
     expect(resolvableStandardErrors(4)).toBeCloseTo(3.7610602610043022, 6);
     expect(resolvableStandardErrors(30)).toBeCloseTo(2.89536175157927, 6);

@@ -72,6 +72,15 @@ describe('strokes of a steady crank', () => {
     }
   });
 
+  it('turn where they turn, though few and unevenly spaced samples lie about it', () => {
+    // Parabolas that join into strokes, turning at every whole second; steps of 120 and 150 ms in turn.
+    const time_s = Float64Array.from({ length: 80 }, (_, i) => 0.27 * (i >> 1) + 0.12 * (i & 1));
+    const position_m = time_s.map((t) => (Math.round(t) % 2 ? 1 : -1) * (0.25 - (t - Math.round(t)) ** 2));
+    const inner = findStrokes(time_s, position_m, { hysteresis_m: 0.05 }).turns.slice(1, -1);
+    expect(inner.length).toBeGreaterThan(8);
+    for (const { time_s: at_s } of inner) expect(Math.abs(at_s - Math.round(at_s))).toBeLessThan(1e-9);
+  });
+
   it('survive ten samples a cycle', () => {
     const time_s = times(80, 3);
     const { cycles } = findStrokes(
