@@ -5,6 +5,7 @@ import type {
   ColumnReason,
   CsvReading,
   ShelfItem,
+  ShelfKind,
   TraceQuantity,
 } from '../../daq/index.js';
 import type { ApiError } from './api.js';
@@ -83,6 +84,14 @@ export interface KeepingBody {
   readonly bin: readonly ApiBinItem[];
   readonly shelf: readonly ShelfItem[];
 }
+
+/** Something for the shelf, described as in a shelf file; the server holds it to that. */
+export interface ShelfItemBody {
+  readonly kind: ShelfKind;
+  readonly part: Readonly<Record<string, unknown>> & { readonly name: string };
+}
+
+export type { CsvReading, TraceQuantity };
 
 /** A column of a file, what it seems to be, and why. */
 export interface ApiColumn {

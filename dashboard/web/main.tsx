@@ -10,7 +10,9 @@ import './styles/together.css';
 import './styles/view-options.css';
 import './styles/bench.css';
 import './styles/builds.css';
+import './styles/import.css';
 import './styles/next.css';
+import './styles/report.css';
 import './styles/print.css';
 
 void refreshLogbook();

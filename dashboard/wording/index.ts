@@ -35,8 +35,18 @@ export { intervalText, oilSentences, oilText, type ShelfRow, shelfRows } from '.
 export { type QuantityMeaning, quantityMeaning } from './quantities.js';
 export { acrossSentence, pointNearest, recordingSentence } from './recording.js';
 export { notIdentifiedSentences, refusalSentence } from './refusals.js';
+export {
+  builtSentence,
+  calibrationSentence,
+  conditionsText,
+  dateText,
+  lastCheckSentence,
+  nextStepSentences,
+  verdictReason,
+} from './report.js';
 export { resolvesRows, resolvesSentences } from './resolves.js';
 export * from './rig-care.js';
+export { shelfPartText } from './shelf.js';
 export { nextRemountSentence, sittingPlanSentences, sittingQuestionWords } from './sitting.js';
 export { directionText, placeText, speedText } from './speeds.js';
 export { springCaution, springRows, springSentences } from './spring.js';

@@ -4,11 +4,11 @@ import { Swatch } from '../identity/swatch.js';
 import { buildOf, completeRecordings } from '../logbook.js';
 import { PlaceLink } from '../pieces/place-link.js';
 import { identityOfBuild } from '../together/selection.js';
+import { BuildDetails } from './build-details.js';
 import type { BuildFriction } from './friction.js';
 import { FrictionBar } from './friction-bar.js';
-import { RecordingTable } from './recording-table.js';
 
-/** One build: what changed, its friction at a glance, its recordings. */
+/** One build: what changed, its friction at a glance, and all that is known of it below. */
 export function BuildEntry(props: {
   readonly build: ApiBuild;
   readonly depth: number;
@@ -25,21 +25,40 @@ export function BuildEntry(props: {
         <h3>
           <Swatch identity={identity} /> {build.name}
         </h3>
-        <p class="change">{parent ? build.change || 'change not noted' : 'first build of this shock'}</p>
+        <p class="change">{changeWords(build, parent)}</p>
       </div>
       {isRecorded && <FrictionBar friction={friction} identity={identity} reach_N={reach_N} />}
       {isRecorded && <FrictionNumbers friction={friction} />}
       <div class="ways">
         <Ways build={build} parent={parent} />
-        {build.recordings.length > 0 && (
-          <details>
-            <summary>{count(build.recordings.length, 'recording')}</summary>
-            <RecordingTable recordings={build.recordings} />
-          </details>
-        )}
       </div>
+      <details>
+        <summary>
+          <span class="unseen">{build.name}: </span>
+          {contents(build)}
+        </summary>
+        <BuildDetails build={build} parent={parent} />
+      </details>
     </li>
   );
+}
+
+function changeWords(build: ApiBuild, parent: ApiBuild | undefined): string {
+  if (build.parentId === null) return 'first build of this shock';
+  const change = build.change || 'change not noted';
+  return parent ? change : `${change} (what it was made from is in the bin)`;
+}
+
+/** What opens below, so that nobody has to open it to know. */
+function contents({ recordings, photos, note }: ApiBuild): string {
+  return [
+    'Parts',
+    note && 'a note',
+    photos.length > 0 && count(photos.length, 'photo'),
+    recordings.length > 0 && count(recordings.length, 'recording'),
+  ]
+    .filter(Boolean)
+    .join(', ');
 }
 
 function Ways({ build, parent }: { readonly build: ApiBuild; readonly parent: ApiBuild | undefined }) {

@@ -2,31 +2,33 @@ import type { ApiBuild, ApiShock } from '../../server/api.js';
 import { BuildEntry } from './build-entry.js';
 import { frictionOfBuilds } from './friction.js';
 import { lineageOf } from './lineage.js';
+import { ShockHeading } from './shock-heading.js';
 
-/** One shock's builds as a lineage, with one scale for all their bars. */
-export function ShockBuilds({
-  shock,
-  builds,
-}: {
+/** One shock's builds as a lineage, with one scale for all their bars; only those that are shown, where they stand. */
+export function ShockBuilds(props: {
   readonly shock: ApiShock;
   readonly builds: readonly ApiBuild[];
+  readonly shown: readonly ApiBuild[];
 }) {
+  const { shock, builds, shown } = props;
   const friction = frictionOfBuilds(builds);
   const levels = [...friction.values()].flatMap(({ drag_N, breakaway_N }) => [drag_N, breakaway_N]);
   const reach_N = Math.max(0.1, ...levels.map((estimate) => estimate?.high95 ?? 0));
   return (
     <section>
-      <h2>{shock.name}</h2>
+      <ShockHeading shock={shock} />
       <ul class="lineage">
-        {lineageOf(builds).map(({ build, depth }) => (
-          <BuildEntry
-            key={build.id}
-            build={build}
-            depth={depth}
-            friction={friction.get(build.id)!}
-            reach_N={reach_N}
-          />
-        ))}
+        {lineageOf(builds)
+          .filter(({ build }) => shown.includes(build))
+          .map(({ build, depth }) => (
+            <BuildEntry
+              key={build.id}
+              build={build}
+              depth={depth}
+              friction={friction.get(build.id)!}
+              reach_N={reach_N}
+            />
+          ))}
       </ul>
     </section>
   );

@@ -1,0 +1,112 @@
+import type { ImportPreviewBody } from '../../server/api.js';
+import { markReasonWords, oddWords, seenWords } from '../../wording/index.js';
+import { Trouble } from '../pieces/trouble.js';
+import { Waiting } from '../pieces/waiting.js';
+import { ColumnTable } from './column-table.js';
+import { look, type QueuedFile, removeFile } from './queue.js';
+
+/** One file: what it comes to, how it is read, and why it cannot be where it cannot. */
+export function FileEntry({ entry }: { readonly entry: QueuedFile }) {
+  const { file, state, preview, refusal, imported, key } = entry;
+  const trouble = refusal ?? preview?.refusal ?? null;
+  return (
+    <li class={`file ${state}`}>
+      <div class="file-head">
+        <h2>{file.name}</h2>
+        {state !== 'sending' && (
+          <button
+            type="button"
+            class="quiet"
+            aria-label={`Leave out ${file.name}`}
+            onClick={() => removeFile(key)}
+          >
+            {state === 'done' ? 'Clear' : 'Leave out'}
+          </button>
+        )}
+      </div>
+      {state === 'looking' && <Waiting doing={`Looking at ${file.name}`} />}
+      {state === 'sending' && (
+        <label class="sending">
+          <span>Importing</span> <progress max={1} value={entry.share} />
+        </label>
+      )}
+      {imported && (
+        <p role="status">
+          In the logbook as remount {imported.remount}: {imported.rows} rows.
+        </p>
+      )}
+      {trouble && <Trouble error={trouble} />}
+      {preview && state === 'waiting' && <Reading preview={preview} fileKey={key} name={file.name} />}
+    </li>
+  );
+}
+
+const delimiters = { ';': 'semicolon', ',': 'comma', '\t': 'tab' } as const;
+const marks = { '.': 'point', ',': 'comma' } as const;
+
+function Reading(props: {
+  readonly preview: ImportPreviewBody;
+  readonly fileKey: number;
+  readonly name: string;
+}) {
+  const { preview, fileKey, name } = props;
+  const { reading, seen } = preview;
+  const why = markReasonWords({ ...preview, ...reading });
+  const state = (change: Partial<typeof reading>) => void look(fileKey, { ...reading, ...change });
+  const odd = seen && oddWords(seen);
+  return (
+    <>
+      {seen && <p role="status">{seenWords(seen)}</p>}
+      {odd && (
+        <p class="caution">
+          <strong>Look: </strong>
+          {odd}
+        </p>
+      )}
+      <ColumnTable preview={preview} name={name} onState={(columns) => state({ columns })} />
+      <div class="fields marks">
+        <label class="field">
+          <span>Between cells</span>
+          <select
+            value={reading.delimiter}
+            onChange={(event) => state({ delimiter: event.currentTarget.value as typeof reading.delimiter })}
+          >
+            {Object.entries(delimiters).map(([mark, words]) => (
+              <option key={mark} value={mark}>
+                {words}
+              </option>
+            ))}
+          </select>
+          <small>{why.delimiter}</small>
+        </label>
+        <label class="field">
+          <span>Decimal mark</span>
+          <select
+            value={reading.decimalMark}
+            onChange={(event) =>
+              state({ decimalMark: event.currentTarget.value as typeof reading.decimalMark })
+            }
+          >
+            {Object.entries(marks).map(([mark, words]) => (
+              <option key={mark} value={mark}>
+                {words}
+              </option>
+            ))}
+          </select>
+          <small>{why.decimalMark}</small>
+        </label>
+        <label class="field">
+          <span>Lines before the numbers</span>
+          <input
+            type="text"
+            inputMode="numeric"
+            maxLength={4}
+            value={reading.headerLines}
+            onChange={(event) => state({ headerLines: Number(event.currentTarget.value) || 0 })}
+          />
+          <small>the first line of numbers follows them</small>
+        </label>
+      </div>
+    </>
+  );
+}
