@@ -9,6 +9,7 @@ export * from './control/index.js';
 export * from './corner/index.js';
 export * from './curves/index.js';
 export * from './estimate.js';
+export { motionAt } from './kinematics/local-polynomial.js';
 export * from './oil/index.js';
 export * from './piston/index.js';
 export * from './planning/index.js';

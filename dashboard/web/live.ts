@@ -1,7 +1,9 @@
 import { signal } from '@preact/signals';
+import type { LiveEstimate } from '../answers/index.js';
 import type { LiveBatch, LiveEvents, SessionBody, StateBody } from '../server/api.js';
 import { fetchBody } from './api.js';
-import { createTraceWindow } from './bench/trace-window.js';
+import { createEnvelope } from './bench/envelope.js';
+import { createTrail } from './bench/trail.js';
 import { refreshLogbook } from './logbook.js';
 
 /** Where the recording on the server stands, as the stream last said. */
@@ -12,10 +14,18 @@ export const isConnected = signal(true);
 /** Batches of samples that this page was too slow for in the present recording. They are in the logbook all the same. */
 export const skippedBatches = signal(0);
 
-const WINDOW_S = 10;
+/** What the recording under way, or the one that ended last, says so far; oldest first. */
+export const estimates = signal<readonly LiveEstimate[]>([]);
 
-/** The last seconds of each channel, for drawing only. */
-export const traces = { force_N: createTraceWindow(WINDOW_S), position_mm: createTraceWindow(WINDOW_S) };
+const WINDOW_S = 10;
+const TRAIL_S = 6;
+
+/** The last seconds of each channel, and force against velocity, for drawing only. */
+export const traces = {
+  force_N: createEnvelope(WINDOW_S),
+  position_mm: createEnvelope(WINDOW_S),
+  trail: createTrail(TRAIL_S),
+};
 
 /** Opens the one stream of this page. */
 export function followServer(): void {
@@ -32,6 +42,12 @@ export function followServer(): void {
     session.value = next;
   });
   on(stream, 'samples', takeSamples);
+  on(stream, 'estimate', (estimate) => {
+    const earlier = estimates.value.filter(
+      ({ recordingId, until_s }) => recordingId === estimate.recordingId && until_s < estimate.until_s,
+    );
+    estimates.value = [...earlier, estimate];
+  });
   on(stream, 'skipped', ({ batches }) => {
     skippedBatches.value += batches;
   });
@@ -51,12 +67,14 @@ function on<Name extends keyof LiveEvents>(
 }
 
 function startAfresh(): void {
-  traces.force_N.clear();
-  traces.position_mm.clear();
+  for (const trace of Object.values(traces)) trace.clear();
+  estimates.value = [];
   skippedBatches.value = 0;
 }
 
-function takeSamples({ force, position }: LiveBatch): void {
+function takeSamples(batch: LiveBatch): void {
+  const { force, position } = batch;
+  traces.trail.append(batch);
   traces.force_N.append(force.time_s, force.force_N);
   traces.position_mm.append(
     position.time_s,

@@ -1,5 +1,5 @@
 import type { FollowedEstimate, FollowedQuantity, LiveEstimate } from '../answers/index.js';
-import { count, estimateText, formatNumber, plusMinus } from './numbers.js';
+import { estimateText, formatNumber, plusMinus } from './numbers.js';
 import { refusalSentence } from './refusals.js';
 
 const names: Readonly<Record<FollowedQuantity, string>> = {
@@ -53,7 +53,7 @@ export function liveSentence(
       ? 'Nothing is known yet: wait for whole strokes both ways.'
       : refusalSentence(latest.refusal);
   if (latest.cyclesWanted !== null)
-    return `Not known yet: ${latest.cycles} of ${count(latest.cyclesWanted, 'cycle')}. Fewer do not show how one cycle differs from the next.`;
+    return `Not known yet: ${latest.cycles} of ${latest.cyclesWanted} cycles. Fewer do not show how one cycle differs from the next.`;
   const followed = latest.quantities.find(({ quantity }) => quantity === asked);
   if (!followed?.estimate) return `${name} is ${followedWords(followed ?? latest.quantities[0]!, latest)}.`;
   const reached = `${name} is known to ±${estimateText(followed.estimate).halfWidth} N`;

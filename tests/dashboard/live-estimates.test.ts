@@ -139,7 +139,7 @@ describe('what a recording says so far', () => {
     const estimate = liveEstimate(analysed(0.2, [few]), about);
     expect(estimate.quantities.map((followed) => followed.estimate)).toEqual([null, null, null]);
     expect(liveSentence(estimate, 'friction_N', 0.03, 'unknown', null)).toMatch(
-      /^Not known yet: 5 of eight cycles/,
+      /^Not known yet: 5 of 8 cycles/,
     );
   });
 

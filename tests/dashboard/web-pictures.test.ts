@@ -2,7 +2,6 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { RecordingPicture } from '../../analysis/index.js';
 import type { ApiBuild } from '../../dashboard/server/api.js';
-import { createTraceWindow } from '../../dashboard/web/bench/trace-window.js';
 import { lineageOf } from '../../dashboard/web/builds/lineage.js';
 import { spreadApart } from '../../dashboard/web/charts/line-labels.js';
 import { fastestLoop } from '../../dashboard/web/charts/stroke-loop.js';
@@ -91,19 +90,6 @@ describe('a lineage', () => {
       [3, 1],
       [5, 0],
     ]);
-  });
-});
-
-describe('the window of a live trace', () => {
-  it('keeps at least its duration and at most twice that', () => {
-    const trace = createTraceWindow(10);
-    for (let time_s = 0; time_s < 100; time_s += 0.1) {
-      trace.append([time_s], [time_s]);
-      const kept_s = trace.time_s.at(-1)! - trace.time_s[0]!;
-      expect(kept_s).toBeLessThan(20);
-      if (time_s > 10) expect(kept_s).toBeGreaterThanOrEqual(10 - 0.11);
-    }
-    expect(trace.values).toEqual(trace.time_s);
   });
 });
 

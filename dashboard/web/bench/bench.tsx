@@ -1,19 +1,27 @@
 import { session } from '../live.js';
+import { buildOf } from '../logbook.js';
 import { Trouble } from '../pieces/trouble.js';
 import { Outcome } from './outcome.js';
 import { RecordingNow } from './recording-now.js';
 import { Setup } from './setup.js';
+import { build, isGoingOn } from './sitting.js';
 
-/** Measuring: set up, record, see what was found, go on. */
+/** Measuring: say what is wanted, record, see what was found, go on. */
 export function Bench() {
   const now = session.value;
   if (now.phase === 'recording' || now.phase === 'stopping') return <RecordingNow session={now} />;
   if (now.phase === 'done') return <Outcome session={now} />;
   return (
     <div class="bench">
-      <h1>What is on the rig now?</h1>
+      <h1>{heading()}</h1>
       {now.phase === 'failed' && <Trouble error={now.error} />}
       <Setup />
     </div>
   );
+}
+
+function heading(): string {
+  const onRig = build.value;
+  if (!isGoingOn.value || onRig?.kind !== 'existing') return 'What do you want to know?';
+  return `Once more: “${buildOf(onRig.buildId)?.name ?? 'the same build'}”`;
 }

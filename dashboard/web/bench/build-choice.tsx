@@ -1,4 +1,3 @@
-import type { Signal } from '@preact/signals';
 import type { ApiBuild, StartRecordingBody } from '../../server/api.js';
 import { Swatch } from '../identity/swatch.js';
 import { completeRecordings, logbook } from '../logbook.js';
@@ -13,24 +12,24 @@ export function firstChoice(): ChosenBuild {
   return last === undefined ? newBuild(null) : { kind: 'existing', buildId: last };
 }
 
-function newBuild(parent: ApiBuild | null): NewBuild {
+/** A build that differs from another one by something, or the first of another shock. */
+export function newBuild(parent: ApiBuild | null): NewBuild {
   const shock = logbook.value?.shocks.find(({ id }) => id === parent?.shockId)?.name ?? '';
   return { kind: 'new', name: '', shock, parentId: parent?.id ?? null, change: '' };
 }
 
 /** A build that is there, or a new one made by saying what changed. */
 export function BuildChoice(props: {
-  readonly build: Signal<ChosenBuild>;
-  readonly rig: StartRecordingBody['rig'];
+  readonly chosen: ChosenBuild;
+  readonly choose: (build: ChosenBuild) => void;
 }) {
   const builds = logbook.value?.builds ?? [];
-  const chosen = props.build.value;
+  const { chosen, choose } = props;
   const put = (value: string) => {
     const parent = builds.find(
       ({ id }) => id === (chosen.kind === 'existing' ? chosen.buildId : chosen.parentId),
     );
-    props.build.value =
-      value === 'new' ? newBuild(parent ?? null) : { kind: 'existing', buildId: Number(value) };
+    choose(value === 'new' ? newBuild(parent ?? null) : { kind: 'existing', buildId: Number(value) });
   };
   const existing = chosen.kind === 'existing' ? builds.find(({ id }) => id === chosen.buildId) : undefined;
   return (
@@ -57,9 +56,7 @@ export function BuildChoice(props: {
           <Swatch identity={identityOfBuild(existing.id)} /> {nextRemount(existing)}
         </p>
       )}
-      {chosen.kind === 'new' && (
-        <NewBuildFields build={chosen} put={(next) => (props.build.value = next)} builds={builds} />
-      )}
+      {chosen.kind === 'new' && <NewBuildFields build={chosen} put={choose} builds={builds} />}
     </fieldset>
   );
 }
@@ -138,12 +135,13 @@ function TextField(props: {
 }
 
 function nextRemount(build: ApiBuild): string {
-  const recorded = completeRecordings(build).length;
-  const next =
-    Math.max(
-      0,
-      ...build.recordings.filter(({ state }) => state !== 'discarded').map(({ remount }) => remount),
-    ) + 1;
-  if (recorded === 0) return 'Nothing recorded yet: this will be remount 1.';
-  return `This will be remount ${next}. Take the shock off and put it back before it, so that the spread between remounts is seen.`;
+  const remount = remountOf(build);
+  if (completeRecordings(build).length === 0) return 'Nothing recorded yet: this will be remount 1.';
+  return `This will be remount ${remount}. Take the shock off and put it back before it, so that the spread between remounts is seen.`;
+}
+
+/** Which mounting of a build the next one will be. */
+export function remountOf(build: ApiBuild): number {
+  const counted = build.recordings.filter(({ state }) => state !== 'discarded');
+  return 1 + Math.max(0, ...counted.map(({ remount }) => remount));
 }

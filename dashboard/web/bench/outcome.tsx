@@ -7,44 +7,38 @@ import {
   recordingSentence,
   refusalSentence,
 } from '../../wording/index.js';
-import { type Address, go } from '../address.js';
 import { postBody, troubleOf } from '../api.js';
 import { analyses, analysisTroubles, buildOf, needAnalyses, retryAnalyses } from '../logbook.js';
 import { FindingItem } from '../pieces/finding-item.js';
+import { clockTime } from '../pieces/times.js';
 import { Trouble } from '../pieces/trouble.js';
 import { Waiting } from '../pieces/waiting.js';
-import { chosenIds } from '../together/selection.js';
+import { Keep } from './keep.js';
+import { adopt } from './sitting.js';
 
-type Done = Extract<SessionBody, { phase: 'done' }>;
+export type Done = Extract<SessionBody, { phase: 'done' }>;
 
-/** What a recording found, in words, and whether it is to be kept. */
+/** What a recording found, in words, whether it is to be kept, and what comes next. */
 export function Outcome({ session }: { readonly session: Done }) {
-  const { recordingId, buildId, state } = session;
-  useEffect(() => needAnalyses([recordingId]), [recordingId]);
+  const { recordingId, buildId, state, asked } = session;
+  useEffect(() => {
+    needAnalyses([recordingId]);
+    adopt({ asked, buildId });
+  }, [recordingId]);
   const build = buildOf(buildId);
   const name = build ? `“${build.name}”` : 'the build';
   const remount = build?.recordings.find(({ id }) => id === recordingId)?.remount;
   const body = analyses.value.get(recordingId);
   const trouble = analysisTroubles.value.get(recordingId);
-  const builds = chosenIds.value.includes(buildId) ? chosenIds.value : [...chosenIds.value, buildId];
   const heading = useRef<HTMLHeadingElement>(null);
   useEffect(() => heading.current?.focus(), []);
-  const unsettled = useSignal<ApiError | null>(null);
-  const keep = async (next: Partial<Address>) => {
-    try {
-      await postBody('/api/recordings/current/settle');
-      go(next);
-    } catch (thrown) {
-      unsettled.value = troubleOf(thrown);
-    }
-  };
   return (
     <div class="outcome">
       <h1 ref={heading} tabIndex={-1}>
         {body ? sentence(body) : `${name} is recorded.`}
       </h1>
       <p>
-        {remount === undefined ? name : `Remount ${remount} of ${name}`}
+        {remount === undefined ? name : `Remount ${remount} of ${name}`}, {clockTime(session.elapsed_s)}
         {state === 'interrupted' && ', stopped before the procedure had ended'}.
       </p>
       {session.trouble && <Trouble error={session.trouble} />}
@@ -64,16 +58,7 @@ export function Outcome({ session }: { readonly session: Done }) {
           ))}
         </ul>
       )}
-      <h2>Next</h2>
-      <p class="choices">
-        <button type="button" class="action" onClick={() => keep({ place: 'bench' })}>
-          Keep it and go on
-        </button>
-        <button type="button" onClick={() => keep({ place: 'together', builds })}>
-          Keep it and see it with the others
-        </button>
-      </p>
-      {unsettled.value && <Trouble error={unsettled.value} />}
+      <Keep session={session} />
       <Discard recordingId={recordingId} />
     </div>
   );

@@ -8,26 +8,15 @@ export function ProcedureChoice(props: {
 }) {
   const { choices, chosen, choose } = props;
   return (
-    <fieldset>
-      <legend>How it is moved</legend>
-      {choices.length === 1 ? (
-        <p>{chosen.title}</p>
-      ) : (
-        <label class="field">
-          <span>Procedure</span>
-          <select
-            value={chosen.id}
-            onChange={(event) => choose(event.currentTarget.value as ProcedureChoiceId)}
-          >
-            {choices.map(({ id, title }) => (
-              <option key={id} value={id}>
-                {title}
-              </option>
-            ))}
-          </select>
-        </label>
-      )}
-      <p class="note">{chosen.about}</p>
-    </fieldset>
+    <label class="field">
+      <span>How it is moved</span>
+      <select value={chosen.id} onChange={(event) => choose(event.currentTarget.value as ProcedureChoiceId)}>
+        {choices.map(({ id, title }) => (
+          <option key={id} value={id}>
+            {title}
+          </option>
+        ))}
+      </select>
+    </label>
   );
 }

@@ -1,17 +1,22 @@
 import { useSignal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
 import type { ApiError, SessionBody } from '../../server/api.js';
+import { formatNumber } from '../../wording/index.js';
 import { postBody, troubleOf } from '../api.js';
 import { skippedBatches, traces } from '../live.js';
 import { buildOf } from '../logbook.js';
 import { clockTime } from '../pieces/times.js';
 import { Trouble } from '../pieces/trouble.js';
 import { LiveTrace } from './live-trace.js';
+import { LiveTrail } from './live-trail.js';
+import { adopt } from './sitting.js';
+import { SoFar } from './so-far.js';
 
 type Active = Extract<SessionBody, { phase: 'recording' | 'stopping' }>;
 
-/** A recording under way: what is being recorded, how far it is, its traces, and stop. */
+/** A recording under way: what is being recorded, how far it is, stop, what is known so far, and its traces. */
 export function RecordingNow({ session }: { readonly session: Active }) {
+  const { asked, buildId, recordingId, phase } = session;
   const trouble = useSignal<ApiError | null>(null);
   const stop = async () => {
     try {
@@ -27,36 +32,47 @@ export function RecordingNow({ session }: { readonly session: Active }) {
     addEventListener('keydown', onKey);
     return () => removeEventListener('keydown', onKey);
   }, []);
+  useEffect(() => adopt({ asked, buildId }), [recordingId]);
 
   // Whoever started it with the keyboard has stop under the fingers.
   const stopButton = useRef<HTMLButtonElement>(null);
   useEffect(() => stopButton.current?.focus({ preventScroll: true }), []);
 
-  const build = buildOf(session.buildId);
+  const build = buildOf(buildId);
   const name = build ? `“${build.name}”` : 'the build';
+  const remount = build?.recordings.find(({ id }) => id === recordingId)?.remount;
   return (
     <div class="recording-now">
-      <h1>Recording {name}</h1>
+      <h1 class="doing">
+        Recording {name}
+        {remount !== undefined && `, remount ${remount}${ofSeries(remount, asked?.remounts)}`}
+      </h1>
       <div class="stop-row">
-        <button
-          type="button"
-          class="stop"
-          ref={stopButton}
-          onClick={stop}
-          disabled={session.phase === 'stopping'}
-        >
-          {session.phase === 'stopping' ? 'Stopping …' : 'Stop'}
+        <button type="button" class="stop" ref={stopButton} onClick={stop} disabled={phase === 'stopping'}>
+          {phase === 'stopping' ? 'Stopping …' : 'Stop'}
         </button>
+        <span class="key" aria-hidden="true">
+          or <kbd>Esc</kbd>
+        </span>
         <Progress session={session} />
       </div>
-      <p class="note">
-        Escape stops too, and so does leaving this page while the drive turns. None of them replaces the
-        switch on the rig that cuts the drive’s power.
-      </p>
       {trouble.value && <Trouble error={trouble.value} />}
-      <LiveTrace title="Force" unit="N" trace={traces.force_N} />
-      <LiveTrace title="Position" unit="mm" trace={traces.position_mm} />
+      <SoFar
+        recordingId={recordingId}
+        asked={asked}
+        elapsed_s={session.elapsed_s}
+        duration_s={session.duration_s}
+      />
+      <div class="live-pictures">
+        <LiveTrail trail={traces.trail} />
+        <div>
+          <LiveTrace title="Force" unit="N" trace={traces.force_N} />
+          <LiveTrace title="Position" unit="mm" trace={traces.position_mm} />
+        </div>
+      </div>
       <p class="note">
+        Escape stops it, and so does leaving this page while the drive turns. None of them replaces the switch
+        on the rig that cuts the drive’s power.{' '}
         {session.linesMissing > 0
           ? `${session.linesMissing} lines from the rig were lost on the way.`
           : 'No line from the rig was lost.'}
@@ -67,16 +83,31 @@ export function RecordingNow({ session }: { readonly session: Active }) {
   );
 }
 
-function Progress({ session: { elapsed_s, duration_s } }: { readonly session: Active }) {
+const ofSeries = (remount: number, planned: number | undefined): string =>
+  planned !== undefined && planned >= remount ? ` of ${planned}` : '';
+
+function Progress({ session }: { readonly session: Active }) {
+  const { elapsed_s, duration_s } = session;
   if (duration_s === null)
-    return <span class="progress-words">{clockTime(elapsed_s)}, until you stop it</span>;
+    return (
+      <span class="progress-words">
+        {clockTime(elapsed_s)}, until you stop it{speedWords(session)}
+      </span>
+    );
   return (
     <span class="progress">
       <progress max={duration_s} value={elapsed_s} aria-label="Progress of the procedure" />
       <span class="progress-words">
-        {clockTime(elapsed_s)} of {clockTime(duration_s)}, {Math.ceil(Math.max(0, duration_s - elapsed_s))} s
-        left
+        {Math.ceil(Math.max(0, duration_s - elapsed_s))} s left of {clockTime(duration_s)}
+        {speedWords(session)}
       </span>
     </span>
   );
+}
+
+/** "· crank 0.37 rev/s, 0.373 asked" */
+function speedWords({ crank_rev_per_s, wanted_rev_per_s }: Active): string {
+  if (crank_rev_per_s === null) return '';
+  const asked = wanted_rev_per_s === null ? '' : ` of ${formatNumber(wanted_rev_per_s, 2)}`;
+  return ` · crank at ${formatNumber(crank_rev_per_s, 2)}${asked} rev/s`;
 }

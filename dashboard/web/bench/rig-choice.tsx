@@ -1,15 +1,10 @@
-import type { Signal } from '@preact/signals';
-import type { PortsBody, StartRecordingBody } from '../../server/api.js';
-
-type Rig = StartRecordingBody['rig'];
+import type { PortsBody } from '../../server/api.js';
+import { RigGlance } from './rig-glance.js';
+import { rig } from './sitting.js';
 
 /** A port of this machine, or the simulated rig with one of the shocks it can play. */
-export function RigChoice(props: {
-  readonly found: PortsBody;
-  readonly rig: Signal<Rig | null>;
-  readonly lookAgain: () => void;
-}) {
-  const { found, rig } = props;
+export function RigChoice(props: { readonly found: PortsBody; readonly lookAgain: () => void }) {
+  const { found } = props;
   const chosen = rig.value!;
   const choose = (value: string) => {
     rig.value =
@@ -49,6 +44,7 @@ export function RigChoice(props: {
           </label>
         )}
       </div>
+      <RigGlance />
       <p class="note">
         {chosen.kind === 'practice'
           ? 'Nothing moves and no shock is measured; what it records is marked as simulated.'

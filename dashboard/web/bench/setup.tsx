@@ -1,54 +1,65 @@
-import { type Signal, useSignal } from '@preact/signals';
-import { useEffect } from 'preact/hooks';
-import type {
-  ApiError,
-  PortsBody,
-  ProcedureChoiceId,
-  StartedBody,
-  StartRecordingBody,
-} from '../../server/api.js';
+import { useSignal } from '@preact/signals';
+import { useEffect, useRef } from 'preact/hooks';
+import type { ApiError, ApiProcedure, PortsBody, RigsBody, StartedBody } from '../../server/api.js';
+import { nextRemountSentence } from '../../wording/index.js';
 import { fetchBody, postBody, troubleOf } from '../api.js';
 import { refreshState, serverState, session } from '../live.js';
+import { buildOf, needAnalyses } from '../logbook.js';
 import { Trouble } from '../pieces/trouble.js';
 import { Waiting } from '../pieces/waiting.js';
-import { BuildChoice, type ChosenBuild, firstChoice } from './build-choice.js';
+import { BuildChoice, firstChoice, remountOf } from './build-choice.js';
 import { Cautions } from './cautions.js';
 import { holdDrive } from './hold-drive.js';
-import { ProcedureChoice } from './procedure-choice.js';
+import { Plan } from './plan.js';
+import { QuestionChoice } from './question-choice.js';
 import { RigChoice } from './rig-choice.js';
+import { RigGlance } from './rig-glance.js';
+import {
+  askedSeries,
+  build,
+  chosen,
+  isGoingOn,
+  isPractice,
+  ports,
+  rig,
+  rigs,
+  tellingRecordings,
+} from './sitting.js';
 
 /** Everything that has to be said before a recording can start, each with a choice already made. */
 export function Setup() {
-  const ports = useSignal<PortsBody | null>(null);
-  const rig = useSignal<StartRecordingBody['rig'] | null>(null);
-  const build = useSignal<ChosenBuild>(firstChoice());
-  const procedure = useSignal<ProcedureChoiceId>('speed-ladder');
   const isRead = useSignal(false);
   const trouble = useSignal<ApiError | null>(null);
-
-  const look = () => lookForPorts(ports, rig, trouble);
+  const look = () => lookAround().catch((thrown) => (trouble.value = troubleOf(thrown)));
   useEffect(() => void look(), []);
+  useEffect(() => needAnalyses(tellingRecordings.value), [tellingRecordings.value]);
 
   const found = ports.value;
-  if (!found || !rig.value)
+  if (!found || !rig.value || !build.value)
     return trouble.value ? (
       <Trouble error={trouble.value} again={look} />
     ) : (
       <Waiting doing="Looking for ports" />
     );
 
-  const isPractice = rig.value.kind === 'practice';
-  const choices = found.procedures.filter(({ needsDrive }) => needsDrive || !isPractice);
-  const chosen = choices.find(({ id }) => id === procedure.value) ?? choices[0]!;
-  const asksCautions = !isPractice && chosen.needsDrive && !(serverState.value?.cautionsRead ?? false);
+  const onRig = build.value;
+  const procedures = found.procedures.filter(({ needsDrive }) => needsDrive || !isPractice.value);
+  const procedure = procedures.find(({ id }) => id === chosen.procedure.value) ?? procedures[0]!;
+  const asksCautions =
+    !isPractice.value && procedure.needsDrive && !(serverState.value?.cautionsRead ?? false);
   const isConnecting = session.value.phase === 'connecting';
 
   const start = async (event: Event) => {
     event.preventDefault();
     trouble.value = null;
     try {
-      const body = { rig: rig.value, build: build.value, procedure: chosen.id, cautionsRead: isRead.value };
-      const { lease } = await postBody<StartedBody>('/api/recordings', body);
+      const { lease } = await postBody<StartedBody>('/api/recordings', {
+        rig: rig.value,
+        build: build.value,
+        procedure: procedure.id,
+        cautionsRead: isRead.value,
+        asked: askedSeries.value,
+      });
       if (lease !== null) holdDrive(lease);
       await refreshState();
     } catch (thrown) {
@@ -57,35 +68,75 @@ export function Setup() {
   };
 
   return (
-    <form class="setup" onSubmit={start}>
-      <RigChoice found={found} rig={rig} lookAgain={look} />
-      <BuildChoice build={build} rig={rig.value} />
-      <ProcedureChoice choices={choices} chosen={chosen} choose={(id) => (procedure.value = id)} />
+    <form class={isGoingOn.value ? 'setup going-on' : 'setup'} onSubmit={start}>
+      {isGoingOn.value && onRig.kind === 'existing' ? (
+        <NextRemount buildId={onRig.buildId} />
+      ) : (
+        <>
+          <QuestionChoice />
+          <RigChoice found={found} lookAgain={look} />
+          <BuildChoice chosen={onRig} choose={(next) => (build.value = next)} />
+          <Plan procedures={procedures} procedure={procedure} />
+        </>
+      )}
       {asksCautions && <Cautions isRead={isRead.value} onRead={(value) => (isRead.value = value)} />}
       {trouble.value && <Trouble error={trouble.value} />}
-      <p class="start">
-        <button type="submit" class="action" disabled={isConnecting || (asksCautions && !isRead.value)}>
-          Start recording
-        </button>
-        {asksCautions && !isRead.value && <span class="note">The cautions come first.</span>}
-        {isConnecting && <span role="status">Asking the rig who it is …</span>}
-      </p>
+      <Start procedure={procedure} isConnecting={isConnecting} isHeldUp={asksCautions && !isRead.value} />
     </form>
   );
 }
 
-async function lookForPorts(
-  ports: Signal<PortsBody | null>,
-  rig: Signal<StartRecordingBody['rig'] | null>,
-  trouble: Signal<ApiError | null>,
-): Promise<void> {
-  try {
-    const found = await fetchBody<PortsBody>('/api/ports');
-    // A computer's own ttyS ports have hardly ever a rig behind them.
-    const port = found.ports.find(({ path }) => !/^\/dev\/ttyS\d+$/.test(path));
-    ports.value = found;
-    rig.value ??= port ? { kind: 'port', path: port.path } : { kind: 'practice', build: found.practice[0]! };
-  } catch (thrown) {
-    trouble.value = troubleOf(thrown);
-  }
+function Start(props: {
+  readonly procedure: ApiProcedure;
+  readonly isConnecting: boolean;
+  readonly isHeldUp: boolean;
+}) {
+  const { procedure, isConnecting, isHeldUp } = props;
+  const button = useRef<HTMLButtonElement>(null);
+  // In a series the next remount is one key away.
+  useEffect(() => {
+    if (isGoingOn.value) button.current?.focus({ preventScroll: true });
+  }, [isGoingOn.value]);
+  return (
+    <>
+      <p class="start">
+        <button ref={button} type="submit" class="action" disabled={isConnecting || isHeldUp}>
+          Start recording
+        </button>
+        {isGoingOn.value && (
+          <button type="button" class="quiet" onClick={() => (isGoingOn.value = false)}>
+            Something else
+          </button>
+        )}
+        {isHeldUp && <span class="note">The cautions come first.</span>}
+        {isConnecting && <span role="status">Asking the rig who it is …</span>}
+      </p>
+      <p class="note">{procedure.about}</p>
+    </>
+  );
+}
+
+/** What to do with the shock before the next recording of a series. */
+function NextRemount({ buildId }: { readonly buildId: number }) {
+  const onRig = buildOf(buildId);
+  if (!onRig) return null;
+  return (
+    <>
+      <p>{nextRemountSentence(remountOf(onRig), askedSeries.value.remounts, isPractice.value)}</p>
+      <RigGlance />
+    </>
+  );
+}
+
+async function lookAround(): Promise<void> {
+  const [found, known] = await Promise.all([
+    fetchBody<PortsBody>('/api/ports'),
+    fetchBody<RigsBody>('/api/rigs'),
+  ]);
+  // A computer's own ttyS ports have hardly ever a rig behind them.
+  const port = found.ports.find(({ path }) => !/^\/dev\/ttyS\d+$/.test(path));
+  rigs.value = known.rigs;
+  ports.value = found;
+  build.value ??= firstChoice();
+  rig.value ??= port ? { kind: 'port', path: port.path } : { kind: 'practice', build: found.practice[0]! };
 }

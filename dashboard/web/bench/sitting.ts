@@ -1,0 +1,145 @@
+import { computed, signal } from '@preact/signals';
+import {
+  type FollowedQuantity,
+  neededHalfWidth,
+  type RelativeSpreads,
+  relativeSpreads,
+  resolvesAnswer,
+  type SittingQuestionId,
+  sittingPlan,
+  sittingQuestion,
+} from '../../answers/index.js';
+import type {
+  ApiBuild,
+  AskedSeries,
+  PortsBody,
+  ProcedureChoiceId,
+  RigsBody,
+  StartRecordingBody,
+} from '../../server/api.js';
+import { analyses, buildOf, completeRecordings, logbook } from '../logbook.js';
+
+/** What this page's sitting is about; it outlives a recording, so that the next remount is one key away. */
+export const rig = signal<StartRecordingBody['rig'] | null>(null);
+export const build = signal<StartRecordingBody['build'] | null>(null);
+export const question = signal<SittingQuestionId>('change');
+/** What the person chose instead of what follows from the question; null for that. */
+export const chosen = {
+  wanted_percent: signal<number | null>(null),
+  remounts: signal<number | null>(null),
+  procedure: signal<ProcedureChoiceId | null>(null),
+};
+/** In the middle of a series: only the next remount is asked for. */
+export const isGoingOn = signal(false);
+
+export const ports = signal<PortsBody | null>(null);
+export const rigs = signal<RigsBody['rigs']>([]);
+
+export const isPractice = computed(() => rig.value?.kind === 'practice');
+
+/** Another question follows its own plan. */
+export function ask(id: SittingQuestionId): void {
+  question.value = id;
+  chosen.wanted_percent.value = null;
+  chosen.remounts.value = null;
+}
+
+/** The rig in question: its name is known to the logbook only once it was recorded on. */
+export const rigAtHand = computed(
+  () => rigs.value.find(({ name }) => (name === 'simulated rig') === isPractice.value) ?? null,
+);
+
+/** Remounts that are analysed to learn the rig's spread where it was not learnt: of the newest builds that have some. */
+const TELLING_BUILDS = 2;
+const TELLING_REMOUNTS = 3;
+
+/** Complete recordings on the kind of rig at hand, the newest. */
+const telling = computed(() =>
+  (logbook.value?.builds ?? [])
+    .map((known) => ({
+      known,
+      recordings: completeRecordings(known)
+        .filter(({ simulated }) => simulated === isPractice.value)
+        .slice(-TELLING_REMOUNTS),
+    }))
+    .filter(({ recordings }) => recordings.length > 1)
+    .slice(-TELLING_BUILDS),
+);
+
+/** Recordings whose analyses tell how this rig's remounts differ. */
+export const tellingRecordings = computed(() =>
+  telling.value.flatMap(({ recordings }) => recordings.map(({ id }) => id)),
+);
+
+export const spreads = computed<RelativeSpreads>(() => {
+  const learnt = rigAtHand.value?.spreads.find(({ quantity }) => quantity === 'friction_N');
+  const answer = resolvesAnswer({
+    builds: telling.value.map(({ known, recordings }) => ({
+      name: known.name,
+      analyses: recordings.flatMap(({ id }) => {
+        const body = analyses.value.get(id);
+        return body?.ok ? [body.analysis] : [];
+      }),
+    })),
+    ...(learnt && {
+      known: { relative: learnt.relativeStandardDeviation, degreesOfFreedom: learnt.degreesOfFreedom },
+    }),
+    expected: { drag_N: 1, damping_N: 1 },
+  });
+  return relativeSpreads(answer)!;
+});
+
+/** The question with what is wanted of it, and what follows. */
+export const planned = computed(() => {
+  const asked = sittingQuestion(question.value);
+  const wanted_percent = chosen.wanted_percent.value ?? asked.wanted_percent;
+  const plan = sittingPlan(asked, wanted_percent, spreads.value, chosen.remounts.value ?? undefined);
+  return { asked, wanted_percent, plan };
+});
+
+export const askedSeries = computed<AskedSeries>(() => ({
+  question: question.value,
+  wanted_percent: planned.value.wanted_percent,
+  remounts: planned.value.plan.remounts,
+}));
+
+/** Takes over what a recording is for and what it is of, whoever started it. */
+export function adopt({
+  asked,
+  buildId,
+}: {
+  readonly asked: AskedSeries | null;
+  readonly buildId: number;
+}): void {
+  build.value = { kind: 'existing', buildId };
+  if (!asked) return;
+  question.value = asked.question;
+  chosen.wanted_percent.value = asked.wanted_percent;
+  chosen.remounts.value = asked.remounts;
+}
+
+/** Half-width that a recording needs, of a quantity's value; null where the question decides nothing. */
+export function neededOf(
+  asked: AskedSeries | null,
+  quantity: FollowedQuantity,
+  value: number,
+): number | null {
+  if (!asked) return null;
+  const of = quantity === 'friction_N' ? 'drag' : 'damping';
+  const { question, wanted_percent, remounts } = asked;
+  return neededHalfWidth(sittingQuestion(question), wanted_percent, remounts, spreads.value, of, value);
+}
+
+/** The quantity that decides a question. */
+export const decisive = (asked: AskedSeries | null): FollowedQuantity =>
+  asked && sittingQuestion(asked.question).about === 'damping' ? 'damping.compression@0.10' : 'friction_N';
+
+/** The build that a change is held against: what it was made from, else one made from it, as far as recorded. */
+export function counterpartOf(of: ApiBuild): ApiBuild | null {
+  const isRecorded = (other: ApiBuild | undefined) => other && completeRecordings(other).length > 0;
+  const parent = of.parentId === null ? undefined : buildOf(of.parentId);
+  if (isRecorded(parent)) return parent!;
+  return (
+    (logbook.value?.builds ?? []).findLast((other) => other.parentId === of.id && isRecorded(other)) ?? null
+  );
+}
