@@ -1,9 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { RecordingPicture } from '../../analysis/index.js';
+import { spreadApart } from '../../dashboard/report/index.js';
 import type { ApiBuild } from '../../dashboard/server/api.js';
 import { lineageOf } from '../../dashboard/web/builds/lineage.js';
-import { spreadApart } from '../../dashboard/web/charts/line-labels.js';
 import { fastestLoop } from '../../dashboard/web/charts/stroke-loop.js';
 import { thinPicture } from '../../dashboard/workers/analysis-body.js';
 

@@ -1,4 +1,5 @@
 import type { Layout } from 'plotly.js-dist-min';
+import { spreadApart } from '../../report/index.js';
 import type { Range } from './axes.js';
 
 export interface LineEnd {
@@ -42,30 +43,6 @@ export function lineLabels(
     font: { size: 13, color: end.colour ?? colour },
     ...(end.name !== undefined && { name: end.name, captureevents: true }),
   }));
-}
-
-/** Moves values as little as needed so that neighbours are at least `gap` apart; their order is kept. */
-export function spreadApart(values: readonly number[], gap: number): number[] {
-  const order = values.map((_, index) => index).sort((a, b) => values[a]! - values[b]!);
-  // Groups of touching labels, each centred on the mean of where its members wanted to be.
-  const groups: { members: number[]; centre: number }[] = [];
-  for (const index of order) {
-    groups.push({ members: [index], centre: values[index]! });
-    while (groups.length > 1) {
-      const [below, above] = groups.slice(-2) as [(typeof groups)[0], (typeof groups)[0]];
-      const room = ((below.members.length + above.members.length) * gap) / 2;
-      if (above.centre - below.centre >= room) break;
-      const members = [...below.members, ...above.members];
-      const centre = members.reduce((sum, member) => sum + values[member]!, 0) / members.length;
-      groups.splice(-2, 2, { members, centre });
-    }
-  }
-  const placed = new Array<number>(values.length);
-  for (const { members, centre } of groups)
-    members.forEach((member, rank) => {
-      placed[member] = centre + (rank - (members.length - 1) / 2) * gap;
-    });
-  return placed;
 }
 
 /** The chart library reads a little markup in texts; names are only ever text. */

@@ -1,5 +1,6 @@
 import { PlaceLink } from '../pieces/place-link.js';
 import { comparisons } from './pictured.js';
+import { view } from './selection.js';
 
 /** What can be done with what was seen. */
 export function NextStep() {
@@ -7,6 +8,12 @@ export function NextStep() {
     <section class="next-step">
       <h2>Next</h2>
       <ul>
+        <li>
+          <PlaceLink to={{ view: { ...view.value, isReport: true } }}>
+            Print this, or save it as a file to send
+          </PlaceLink>
+          : one sheet with the picture, the verdicts and what they rest on.
+        </li>
         <li>
           <PlaceLink to={{ place: 'bench' }}>Record another remount</PlaceLink>: more remounts narrow every
           interval here.

@@ -7,6 +7,7 @@ import { analyses, analysisTroubles, needAnalyses, retryAnalyses } from '../logb
 import { PlaceLink } from '../pieces/place-link.js';
 import { Trouble } from '../pieces/trouble.js';
 import { Waiting } from '../pieces/waiting.js';
+import { Report } from '../report/report.js';
 import { Chooser } from './chooser.js';
 import { Differences } from './differences.js';
 import { Headline } from './headline.js';
@@ -30,6 +31,12 @@ export function Together() {
   const troubles = missing.flatMap((id) => analysisTroubles.value.get(id) ?? []);
   const isSettled = missing.length === troubles.length;
   if (isSettled) lastPictured.current = pictured.value;
+  if (view.value.isReport && troubles.length === 0)
+    return isSettled ? (
+      <Report />
+    ) : (
+      <Waiting doing="Analysing the recordings" done={wanted.length - missing.length} of={wanted.length} />
+    );
 
   return (
     <div class="together">

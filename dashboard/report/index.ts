@@ -1,0 +1,5 @@
+/** A comparison as one sheet: HTML from facts. No node, no DOM: the page and the command line make the same sheet. */
+export type * from './facts.js';
+export { reportFile } from './file.js';
+export { reportBody } from './sheet.js';
+export { spreadApart } from './spread-apart.js';
