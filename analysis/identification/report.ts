@@ -1,7 +1,6 @@
-import { curvePointOf } from '../estimate.js';
-import { tQuantile } from '../numerics/distributions.js';
+import { curvePointOf, estimateOf } from '../estimate.js';
 import type { CurvePoint, Estimate } from '../result.js';
-import { legendre, legendreSlope, strokeCoordinate, type TermName } from './columns.js';
+import { legendre, legendreSlope, type TermName } from './columns.js';
 import type { Identification } from './identify.js';
 import type { ShapeName } from './problem.js';
 
@@ -37,8 +36,7 @@ export function estimatesOf(identification: Identification, modelError: number) 
     for (let a = 0; a < size; a++)
       for (let b = 0; b < size; b++) variance += by[a] * by[b] * matrix[a * size + b];
     const standardError = Math.hypot(modelError * Math.sqrt(Math.max(0, variance)), beside);
-    const reach = tQuantile(0.975, covariance.degreesOfFreedom(by)) * standardError;
-    return { value, standardError, low95: value - reach, high95: value + reach };
+    return estimateOf(value, standardError, covariance.degreesOfFreedom(by));
   }
 
   const term = (name: TermName, beside = 0): Estimate | null =>
@@ -77,19 +75,23 @@ export function estimatesOf(identification: Identification, modelError: number) 
     }
     if (withDrag) {
       const index = at(`drag${side}`);
-      const fall = Math.exp(-((v / fit.shape.stribeckSpeed_m_per_s) ** 2));
-      const level = Math.sign(v) * (1 + excess * fall);
-      value += fit.coefficients[index] * level;
+      const squared = (v / fit.shape.stribeckSpeed_m_per_s) ** 2;
+      const fall = Math.sign(v) * Math.exp(-squared);
+      const level = Math.sign(v) + excess * fall;
+      const drag = fit.coefficients[index];
+      value += drag * level;
       entries.push([index, level]);
       if (atShape('excess') >= 0)
-        entries.push([atShape('excess'), Math.sign(v) * fit.coefficients[index] * fall]);
+        entries.push(
+          [atShape('excess'), drag * fall],
+          [atShape('stribeck'), drag * excess * fall * 2 * squared],
+        );
     }
     return { value, by: gradient(entries) };
   }
 
-  const curvePoint = (velocity_m_per_s: number, withDrag: boolean): CurvePoint => {
-    return curvePointOf(velocity_m_per_s, estimate(forceAt(velocity_m_per_s, withDrag)));
-  };
+  const curvePoint = (velocity_m_per_s: number, withDrag: boolean): CurvePoint =>
+    curvePointOf(velocity_m_per_s, estimate(forceAt(velocity_m_per_s, withDrag)));
 
   const gasNames = (['gas1', 'gas2', 'gas3', 'gas4'] as const).filter((name) => at(name) >= 0);
   const stroke_m = span.high_m - span.low_m;
@@ -113,7 +115,8 @@ export function estimatesOf(identification: Identification, modelError: number) 
     compression: { linear: term('linearCompression'), quadratic: term('quadraticCompression') },
     rebound: { linear: term('linearRebound'), quadratic: term('quadraticRebound') },
     gasOffset_N: estimate(gasAt(-1, (name) => legendre[name])),
-    gasRate_N_per_mm: estimate(gasSlope(strokeCoordinate(span, 0.5 * (span.low_m + span.high_m)))),
+    // Without a straight part there is no rate: the terms that are left are flat, or nearly, at mid-stroke.
+    gasRate_N_per_mm: at('gas1') < 0 ? null : estimate(gasSlope(0)),
     // Apparent mass is m − c·lag: what is not known of the lag is not known of the mass.
     mass_kg: term('mass', lagError_s * meanLinear),
     lag_ms:
