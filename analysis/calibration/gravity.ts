@@ -31,3 +31,9 @@ const weights_kg_per_m3 = 8000;
 export function hangingForce_N(mass_kg: number, gravity_m_per_s2: number): number {
   return mass_kg * gravity_m_per_s2 * (1 - air_kg_per_m3 / weights_kg_per_m3);
 }
+
+/** Free fall anywhere on the ground lies within 9.763 and 9.834 m/s² (from memory); its uncertainty as a rectangle's. */
+export const gravityAnywhere = {
+  value_m_per_s2: 9.80665,
+  relative: (9.834 - 9.763) / 2 / Math.sqrt(3) / 9.80665,
+};

@@ -21,6 +21,8 @@ export interface CheckJudgement {
   readonly limits: ControlLimits | null;
   readonly average: number | null;
   readonly averageLimits: ControlLimits | null;
+  /** Of the sittings after the baseline, with the limits at each; empty while learning. */
+  readonly averages: readonly { readonly value: number; readonly limits: ControlLimits }[];
   /** Newest value less the centre, over the centre, per cent; null while learning. */
   readonly offset_percent: number | null;
   readonly baseline: Baseline | null;
@@ -51,6 +53,7 @@ export function judgeCheck(values: readonly CheckValue[]): CheckJudgement {
       limits: null,
       average: null,
       averageLimits: null,
+      averages: [],
       offset_percent: null,
       baseline: null,
       sittingsToGo: fewestSittings - values.length,
@@ -84,6 +87,7 @@ export function judgeCheck(values: readonly CheckValue[]): CheckJudgement {
     limits,
     average,
     averageLimits,
+    averages: chart.averages.map((value, i) => ({ value, limits: chart.limits[i] })),
     offset_percent: (100 * (newest.value - baseline.mean)) / baseline.mean,
     baseline,
     sittingsToGo: 0,

@@ -30,6 +30,11 @@ import {
   movingMassPart,
 } from './parts-from-fits.js';
 
+/** Relative standard uncertainty of a kitchen scale's or of hobby weights' masses. Judgement, no source. */
+export const usualMassUncertainty = 1e-3;
+/** A calliper's. Judgement, no source. */
+export const usualLengthUncertainty_m = 2e-5;
+
 /** Known masses and where they hang. */
 export interface MassPlan {
   /** Increasing, at least five; what holds them counts as part of each. */

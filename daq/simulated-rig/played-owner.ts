@@ -1,5 +1,4 @@
 import type { Operator } from '../calibrating/known-values.js';
-import type { SimulatedRig } from './index.js';
 
 /** Mass of the finger that loads the simulated cell, kg, and how far its slide is moved, m. */
 const push_kg = 0.3;
@@ -7,8 +6,14 @@ const compression_m = 0.008;
 /** Half the stroke of its crank, m. */
 const radius_m = 0.012;
 
+/** What hands can do at a rig. */
+interface Handled {
+  hang(mass_kg: number): void;
+  holdAt(position_m: number): void;
+}
+
 /** The owner of a simulated rig, who does at once what a guided procedure asks. */
-export function playedOwner(rig: Pick<SimulatedRig, 'hang' | 'holdAt'>): Operator {
+export function playedOwner(rig: Handled): Operator {
   return {
     async ready({ what, value }, signal) {
       signal?.throwIfAborted();

@@ -20,8 +20,9 @@ export interface CheckMeasurement {
 export interface CheckedQuantity extends CheckJudgement {
   /** `rate_N_per_mm` or `friction_N`. */
   readonly quantity: string;
-  /** Means of the sittings, oldest first. */
+  /** Means of the sittings, oldest first, and when each began. */
   readonly sittings: readonly number[];
+  readonly startedAt: readonly string[];
   /** Spread between this sitting's remounts, where it has more than one; null otherwise. */
   readonly remounts: {
     readonly count: number;
@@ -82,6 +83,7 @@ function checkedQuantity(quantity: string, all: readonly CheckMeasurement[]): Ch
     ...judgeCheck(means),
     quantity,
     sittings: means.map(({ value }) => value),
+    startedAt: sittings.map(([first]) => first!.startedAt),
     remounts,
     spreadIsLarger: Boolean(remounts?.limit && remounts.standardDeviation > remounts.limit),
   };

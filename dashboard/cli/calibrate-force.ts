@@ -1,4 +1,9 @@
-import { gravityUncertainty_m_per_s2, hangingForce_N, normalGravity_m_per_s2 } from '../../analysis/index.js';
+import {
+  gravityAnywhere,
+  gravityUncertainty_m_per_s2,
+  hangingForce_N,
+  normalGravity_m_per_s2,
+} from '../../analysis/index.js';
 import {
   type ForceEvidence,
   type FoundPart,
@@ -7,6 +12,7 @@ import {
   type KnownValuesFile,
   knownReadings,
   readKnownValuesCsv,
+  usualMassUncertainty,
 } from '../../daq/index.js';
 import { forceRows, forceSentence, loadCautions } from '../wording/index.js';
 import { type EntryOptions, enterAndTell, profileOf, rigOfReadings } from './calibration-entry.js';
@@ -26,9 +32,6 @@ interface ForceOptions extends EntryOptions, RigOptions {
   readonly pull?: boolean;
   readonly capacity?: number;
 }
-
-/** A kitchen scale's or a set of hobby weights' own uncertainty, per cent. Judgement, no source. */
-const usualMassUncertainty_percent = 0.1;
 
 export async function calibrateForceAtRig(options: ForceOptions): Promise<void> {
   const file =
@@ -91,11 +94,8 @@ async function tell(options: ForceOptions, rigName: string, found: FoundPart<For
 }
 
 function uncertaintyOf({ massUncertainty }: ForceOptions, ofGravity: number): number {
-  return Math.hypot((massUncertainty ?? usualMassUncertainty_percent) / 100, ofGravity);
+  return Math.hypot(massUncertainty === undefined ? usualMassUncertainty : massUncertainty / 100, ofGravity);
 }
-
-/** Free fall anywhere on the ground lies within 9.763 and 9.834 m/s² (from memory); its uncertainty as a rectangle's. */
-const anywhere = { value_m_per_s2: 9.80665, relative: (9.834 - 9.763) / 2 / Math.sqrt(3) / 9.80665 };
 
 async function gravityFor(options: ForceOptions, rigName: string) {
   const { gravity, latitude, height } = options;
@@ -110,5 +110,5 @@ async function gravityFor(options: ForceOptions, rigName: string) {
   process.stderr.write(
     `${wrap('Local gravity was not given: 9.80665 m/s² is taken, which may be off by 0.3 %. --latitude makes that 0.006 %.', 78)}\n`,
   );
-  return anywhere;
+  return gravityAnywhere;
 }

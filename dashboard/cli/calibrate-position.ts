@@ -6,6 +6,7 @@ import {
   lengthsFrom,
   readCrankCsv,
   readKnownValuesCsv,
+  usualLengthUncertainty_m,
 } from '../../daq/index.js';
 import { crankCautions, crankSentence, formatNumber, lengthSentence } from '../wording/index.js';
 import { type EntryOptions, enterAndTell, rigOfReadings } from './calibration-entry.js';
@@ -28,14 +29,12 @@ interface AngleOptions extends EntryOptions, RigOptions {
   readonly readings?: string;
 }
 
-/** A calliper's, mm. Judgement, no source. */
-const usualLengthUncertainty_mm = 0.02;
-
 type LengthPart = ReturnType<typeof lengthsFrom>;
 type CrankPart = ReturnType<typeof crankFrom>;
 
 export async function calibratePositionAtRig(options: LengthOptions): Promise<void> {
-  const lengthUncertainty_m = (options.lengthUncertainty ?? usualLengthUncertainty_mm) / 1000;
+  const lengthUncertainty_m =
+    options.lengthUncertainty === undefined ? usualLengthUncertainty_m : options.lengthUncertainty / 1000;
   const file = options.readings === undefined ? null : await readKnownValuesCsv(options.readings, ['length']);
   if (file?.readings_counts) {
     const rigName = await rigOfReadings(options);

@@ -5,7 +5,7 @@ import { sharedWork } from './shared-work.js';
 /** Analyses made so far. An analysis is a function of the recording, its calibration and the method, and so is the key. */
 export interface AnalysisCache {
   /**
-   * The recording's analysis: kept, under way, or begun now; ended when nobody waits for it any more.
+   * The recording's analysis, under the calibration that it is given with: kept, under way, or begun now; ended when nobody waits for it any more.
    * @param wanted aborted when whoever asks needs no answer any more
    */
   analysisOf(recording: Recording, wanted?: AbortSignal): Promise<AnalysisBody>;
@@ -19,7 +19,7 @@ export interface AnalysisCache {
  * @param most analyses to keep, of about 150 kB each; the one asked for longest ago goes first
  */
 export function analysisCache(
-  analyse: (recordingId: number, signal: AbortSignal) => Promise<AnalysisBody>,
+  analyse: (recordingId: number, signal: AbortSignal, calibrationId: number) => Promise<AnalysisBody>,
   methodVersion: string,
   most = 200,
 ): AnalysisCache {
@@ -28,6 +28,6 @@ export function analysisCache(
   return {
     keyOf,
     analysisOf: (recording, wanted) =>
-      work.get(keyOf(recording), (signal) => analyse(recording.id, signal), wanted),
+      work.get(keyOf(recording), (signal) => analyse(recording.id, signal, recording.calibrationId), wanted),
   };
 }

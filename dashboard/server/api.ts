@@ -23,6 +23,7 @@ export interface ApiError {
   readonly where: string;
 }
 
+export type * from './api-care.js';
 export type * from './api-keeping.js';
 
 export type RecordingState = 'recording' | 'complete' | 'interrupted' | 'discarded';

@@ -1,13 +1,14 @@
 import { randomUUID } from 'node:crypto';
 import { basename } from 'node:path';
 import fastify, { type FastifyInstance } from 'fastify';
-import { type HostClock, type Logbook, realHostClock } from '../../daq/index.js';
+import { type HostClock, type Logbook, type RecordingId, realHostClock } from '../../daq/index.js';
 import { analysisThread } from '../workers/analysis-thread.js';
 import { answerThread } from '../workers/answer-thread.js';
 import type { AnswerFunction } from '../workers/answer-work.js';
 import { analysisCache } from './analysis-cache.js';
 import { answersFrom } from './answers.js';
 import type { AnalysisBody, StateBody } from './api.js';
+import { guidedCare } from './care/guided-care.js';
 import { answerError, requestError } from './errors.js';
 import { guardRequests } from './guard.js';
 import { type Guard, putUpGuards } from './guards.js';
@@ -22,6 +23,7 @@ import { servePage } from './page-files.js';
 import { practiceRig } from './practice-rig.js';
 import { recordingSession } from './recording-session.js';
 import { analysisRoutes } from './routes/analyses.js';
+import { careRoutes } from './routes/care.js';
 import { liveRoute } from './routes/live.js';
 import { logbookRoutes } from './routes/logbook.js';
 import { nextStepRoutes } from './routes/next-step.js';
@@ -38,7 +40,11 @@ export interface ServerOptions {
   /** Of this program, for the page to show. */
   readonly version: string;
   /** Makes an analysis; a thread on the logbook's file where it is left out. */
-  readonly analyse?: (recordingId: number, signal: AbortSignal) => Promise<AnalysisBody>;
+  readonly analyse?: (
+    recordingId: number,
+    signal: AbortSignal,
+    calibrationId?: number,
+  ) => Promise<AnalysisBody>;
   /** Works out an answer from analyses; a thread where it is left out. */
   readonly answer?: AnswerFunction;
   /** Of the simulated rig; people watch it in real pace. */
@@ -97,14 +103,26 @@ export function createServerWithout(away: readonly Guard[], options: ServerOptio
     clock,
   );
   const analyse = options.analyse ?? analysing.analyse;
-  const cache = analysisCache((id, signal) => estimates.lastOf(id) ?? analyse(id, signal), methodVersion);
+  const cache = analysisCache((id, signal, calibrationId) => {
+    const isOwn = logbook.findRecording(id as RecordingId)?.calibrationId === calibrationId;
+    return (isOwn && estimates.lastOf(id)) || analyse(id, signal, calibrationId);
+  }, methodVersion);
   const answers = answersFrom(options.answer ?? answering.answer);
+  const practicePace = options.practicePace ?? 'real';
+  const practice = practiceRig(practicePace);
   const session = recordingSession({
     logbook,
     hub,
-    practice: practiceRig(options.practicePace ?? 'real'),
+    practice,
     estimates,
     clock,
+  });
+  const guided = guidedCare({
+    logbook,
+    seed: practice.seed,
+    pace: practicePace,
+    clock,
+    onEntered: () => hub.publish('logbook', { reason: 'the rig was looked after' }),
   });
   const sitting = { cautionsRead: false };
 
@@ -136,7 +154,7 @@ export function createServerWithout(away: readonly Guard[], options: ServerOptio
   );
   server.addHook('preClose', async () => {
     stopWatching();
-    await session.close();
+    await Promise.all([session.close(), guided.close()]);
   });
   server.addHook('onClose', async () => {
     await Promise.all([analysing.close(), following.close(), answering.close()]);
@@ -162,6 +180,7 @@ export function createServerWithout(away: readonly Guard[], options: ServerOptio
     analysisRoutes(scope, { logbook, cache, answers });
     recordingRoutes(scope, { logbook, hub, session, sitting });
     rigRoutes(scope, logbook);
+    careRoutes(scope, { logbook, cache, guided, hub, sitting });
     liveRoute(scope, hub, session.state, estimates.soFar);
     tableRoutes(scope, { logbook, cache, answers });
     nextStepRoutes(scope, { logbook, cache, answers });

@@ -5,10 +5,11 @@ import { workerQueue } from './worker-queue.js';
 /** Analyses recordings of one logbook in a thread of its own. */
 export interface AnalysisThread {
   /**
+   * @param calibrationId the recording's own where it is left out
    * @param signal ends the analysis, or takes it out of the queue
    * @throws what reading the recording threw, that the thread died, or the signal's reason
    */
-  analyse(recordingId: number, signal?: AbortSignal): Promise<AnalysisBody>;
+  analyse(recordingId: number, signal?: AbortSignal, calibrationId?: number): Promise<AnalysisBody>;
   close(): Promise<void>;
 }
 
@@ -26,7 +27,7 @@ export function analysisThread(
     ({ recordingId }, share) => onShare(recordingId, share),
   );
   return {
-    analyse: (recordingId, signal) => queue.run({ recordingId }, signal),
+    analyse: (recordingId, signal, calibrationId) => queue.run({ recordingId, calibrationId }, signal),
     close: queue.close,
   };
 }
