@@ -1,10 +1,16 @@
 import {
   type Corner,
   type CornerOverview,
+  type CornerRefusal,
   type CornerWarning,
+  type DropRefusal,
+  type Estimate,
+  type ForceCurve,
+  type FreeResponse,
   type Landing,
   overviewOf,
   pushAndRelease,
+  type RecordingAnalysis,
 } from '../../analysis/index.js';
 import type { NamedBuild } from './compare.js';
 import { type BuildRefusal, measuredBuild } from './measured-build.js';
@@ -89,31 +95,13 @@ export function cornerAnswer({
 }: CornerQuestion): CornerOutcome {
   const corners: AnsweredCorner[] = [];
   for (const { name, analyses } of builds) {
-    const measured = measuredBuild(analyses);
-    if (!measured.ok) return { ok: false, build: name, refusal: measured.refusal };
-    const { damping, friction } = measured.build;
-    const [compression, rebound] = [
-      friction.compression_N ?? friction.mean_N,
-      friction.rebound_N ?? friction.mean_N,
-    ];
-    if (!compression || !rebound)
-      return {
-        ok: false,
-        build: name,
-        refusal: { code: 'no-drag', found: 'a build whose drag is not known', wanted: 'strokes both ways' },
-      };
-    const drag_N = { compression: compression.value, rebound: rebound.value };
+    const shock = shockOfCorner(analyses);
+    if (!shock.ok) return { ok: false, build: name, refusal: shock.refusal };
     for (const { name: pack, sprung_kg } of packs) {
-      const corner: Corner = { label: name, ...parts, sprung_kg, damping, drag_N };
-      const seen = overviewOf(corner, {
-        ...(drop_m === undefined ? {} : { drop_m }),
-        ...(speeds_m_per_s ? { speeds_m_per_s } : {}),
-      });
+      const corner = cornerOf(name, { ...parts, sprung_kg }, shock);
+      const seen = seenCorner(corner, pack, { drop_m, speeds_m_per_s });
       if (!seen.ok) return { ok: false, build: null, refusal: seen.refusal };
-      const push_m = push * seen.overview.standing.sag_m;
-      const pushed = pushAndRelease(corner, push_m);
-      if (!pushed.ok) return { ok: false, build: null, refusal: pushed.refusal };
-      corners.push(answered(name, pack, seen.overview, push_m, pushed.response));
+      corners.push(seen.answered);
     }
   }
   const [first, ...heavier] = packs;
@@ -130,14 +118,88 @@ export function cornerAnswer({
   };
 }
 
-type Pushed = Extract<ReturnType<typeof pushAndRelease>, { ok: true }>['response'];
+/** What a corner needs of its shock, with intervals. */
+export interface CornerShock {
+  readonly damping: ForceCurve;
+  readonly drag: { readonly compression: Estimate; readonly rebound: Estimate };
+}
+
+export type CornerShockOutcome =
+  | ({ readonly ok: true } & CornerShock)
+  | { readonly ok: false; readonly refusal: BuildRefusal };
+
+/** Damping and drag of a build; of the mean drag where the directions are not known apart. */
+export function shockOfCorner(analyses: readonly RecordingAnalysis[]): CornerShockOutcome {
+  const measured = measuredBuild(analyses);
+  if (!measured.ok) return measured;
+  const { damping, friction } = measured.build;
+  const compression = friction.compression_N ?? friction.mean_N;
+  const rebound = friction.rebound_N ?? friction.mean_N;
+  return compression && rebound
+    ? { ok: true, damping, drag: { compression, rebound } }
+    : {
+        ok: false,
+        refusal: { code: 'no-drag', found: 'a build whose drag is not known', wanted: 'strokes both ways' },
+      };
+}
+
+/** A corner with a measured shock. */
+export const cornerOf = (
+  label: string,
+  parts: CornerParts & Pick<Corner, 'sprung_kg'>,
+  { damping, drag }: CornerShock,
+): Corner => ({
+  label,
+  ...parts,
+  damping,
+  drag_N: { compression: drag.compression.value, rebound: drag.rebound.value },
+});
+
+export interface CornerPlay {
+  readonly drop_m?: number | undefined;
+  readonly speeds_m_per_s?: readonly number[] | undefined;
+  /** Of the body from its standing height; half of its sag where it is left out. */
+  readonly push_m?: number;
+}
+
+/** A corner's answer with the motions that it was read from. */
+export type SeenCornerOutcome =
+  | {
+      readonly ok: true;
+      readonly answered: AnsweredCorner;
+      readonly response: FreeResponse;
+      readonly landing: Landing | null;
+    }
+  | { readonly ok: false; readonly refusal: CornerRefusal | DropRefusal };
+
+/** How one corner stands, swings and lands. */
+export function seenCorner(
+  corner: Corner,
+  pack: string,
+  { drop_m, speeds_m_per_s, push_m }: CornerPlay,
+): SeenCornerOutcome {
+  const seen = overviewOf(corner, {
+    ...(drop_m === undefined ? {} : { drop_m }),
+    ...(speeds_m_per_s ? { speeds_m_per_s } : {}),
+  });
+  if (!seen.ok) return seen;
+  const pushed_m = push_m ?? push * seen.overview.standing.sag_m;
+  const pushed = pushAndRelease(corner, pushed_m);
+  if (!pushed.ok) return pushed;
+  return {
+    ok: true,
+    answered: answered(corner.label, pack, seen.overview, pushed_m, pushed.response),
+    response: pushed.response,
+    landing: seen.overview.landing,
+  };
+}
 
 function answered(
   build: string,
   pack: string,
   { corner, standing, ratios, landing, warnings }: CornerOverview,
   push_m: number,
-  response: Pushed,
+  response: FreeResponse,
 ): AnsweredCorner {
   return {
     build,

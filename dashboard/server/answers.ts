@@ -1,7 +1,9 @@
 import type { AnswerFunction, AnswerKind, AnswerOf, AskedOf, SidesOf } from '../workers/answer-work.js';
+import type { Outcome } from '../workers/next-step.js';
+import { requestError } from './errors.js';
 import { sharedWork } from './shared-work.js';
 
-/** Analyses of one side of a question, with what they depend on. */
+/** Analyses of one side of a question, or the recording that it is read from, with what they depend on. */
 export interface KeyedSide<Analyses> {
   readonly keys: readonly string[];
   readonly analyses: Analyses;
@@ -34,4 +36,10 @@ export function answersFrom(answer: AnswerFunction, most = 100): Answers {
       return work.get(key, begin, wanted) as Promise<never>;
     },
   };
+}
+
+/** What recordings, a piston, a spring or the shelf cannot support is refused in the model's own words. */
+export function given<Answer>(outcome: Outcome<Answer>): Answer {
+  if (outcome.ok) return outcome.answer;
+  throw requestError(422, { ...outcome.refusal, where: outcome.where });
 }

@@ -24,6 +24,7 @@ export interface ApiError {
 }
 
 export type * from './api-care.js';
+export type * from './api-corner.js';
 export type * from './api-keeping.js';
 
 export type RecordingState = 'recording' | 'complete' | 'interrupted' | 'discarded';
@@ -143,6 +144,7 @@ export interface ShelfBody {
   readonly oils: readonly OilDocument[];
   readonly pistons: readonly PistonEntry[];
   readonly drills_mm: readonly number[];
+  readonly springs: readonly { readonly name: string; readonly rate_N_per_mm: number }[];
 }
 
 export interface ApiPort {

@@ -24,12 +24,15 @@ import { practiceRig } from './practice-rig.js';
 import { recordingSession } from './recording-session.js';
 import { analysisRoutes } from './routes/analyses.js';
 import { careRoutes } from './routes/care.js';
+import { cornerRoute } from './routes/corner.js';
 import { liveRoute } from './routes/live.js';
 import { logbookRoutes } from './routes/logbook.js';
+import { moreRemountsRoute } from './routes/more-remounts.js';
 import { nextStepRoutes } from './routes/next-step.js';
 import { openApiRoute } from './routes/openapi.js';
 import { recordingRoutes } from './routes/recordings.js';
 import { rigRoutes } from './routes/rigs.js';
+import { springAndTravelRoutes } from './routes/spring-and-travel.js';
 import { tableRoutes } from './routes/tables.js';
 import { securityHeaders } from './security-headers.js';
 import { useZodSchemas } from './validation.js';
@@ -94,7 +97,7 @@ export function createServerWithout(away: readonly Guard[], options: ServerOptio
   );
   // Of its own, so that what was asked for elsewhere does not hold up what a recording says so far.
   const following = analysisThread(logbook.path);
-  const answering = answerThread();
+  const answering = answerThread(logbook.path);
   const methodVersion = version;
   const never = new AbortController().signal;
   const estimates = liveEstimates(
@@ -184,6 +187,9 @@ export function createServerWithout(away: readonly Guard[], options: ServerOptio
     liveRoute(scope, hub, session.state, estimates.soFar);
     tableRoutes(scope, { logbook, cache, answers });
     nextStepRoutes(scope, { logbook, cache, answers });
+    springAndTravelRoutes(scope, { logbook, cache, answers });
+    cornerRoute(scope, { logbook, cache, answers });
+    moreRemountsRoute(scope, { logbook, cache, answers });
     if (options.pageFolder !== false) await servePage(scope, options.pageFolder);
   });
   return server;

@@ -1,5 +1,5 @@
 import type { RecordingAnalysis } from '../../analysis/index.js';
-import type { Logbook, RecordingId } from '../../daq/index.js';
+import type { Logbook, Recording, RecordingId } from '../../daq/index.js';
 import type { LearntSpread } from '../answers/index.js';
 import type { AnalysisCache } from './analysis-cache.js';
 import { requestError } from './errors.js';
@@ -12,6 +12,20 @@ export interface Remounts {
   /** One a remount. */
   readonly analyses: readonly RecordingAnalysis[];
 }
+
+/** Strokes that tell a spring, a stop, a lag or nothing: they are no remount of a shock. */
+const besideTheDamper: readonly string[] = ['warm-up', 'spring-pull', 'travel-sweep', 'lag-check'];
+
+/** A build's complete recordings that tell what its shock does. */
+export const recordedRemounts = (logbook: Logbook, buildId: number): Recording[] =>
+  logbook
+    .listRecordings()
+    .filter(
+      (recording) =>
+        recording.buildId === buildId &&
+        recording.state === 'complete' &&
+        !besideTheDamper.includes(recording.procedure.name),
+    );
 
 /**
  * The analyses of a build's complete recordings; those that could not be analysed are left out.
@@ -26,11 +40,8 @@ export async function remountsOf(
   where: string,
   wanted?: AbortSignal,
 ): Promise<Remounts> {
-  const complete = logbook
-    .listRecordings()
-    .filter((recording) => recording.buildId === buildId && recording.state === 'complete');
   const analysed = await Promise.all(
-    complete.map(async (recording) => ({
+    recordedRemounts(logbook, buildId).map(async (recording) => ({
       key: cache.keyOf(recording),
       body: await cache.analysisOf(recording, wanted),
     })),
@@ -39,7 +50,7 @@ export async function remountsOf(
   if (usable.length === 0)
     throw requestError(404, {
       code: 'nothing-to-compare',
-      found: `build ${buildId} without a complete recording that can be analysed`,
+      found: `${nameOf(logbook, buildId)} without a complete recording that can be analysed`,
       wanted: 'a build with at least one',
       where,
     });
@@ -55,3 +66,8 @@ export const spreadsBeside = (logbook: Logbook, ...builds: readonly Remounts[]):
   logbook.remountSpreadBeside(
     builds.flatMap(({ ids }) => ids.map((id) => logbook.findRecording(id as RecordingId)!)),
   );
+
+function nameOf(logbook: Logbook, buildId: number): string {
+  const build = logbook.listBuilds().find(({ id }) => id === buildId);
+  return build ? `‘${build.name}’` : `build ${buildId}`;
+}

@@ -38,3 +38,13 @@ export const idInText = z.coerce
   .number('a whole number above 0')
   .int('a whole number above 0')
   .positive('a whole number above 0');
+
+/** A number of a query; the bounds keep out what no shock has, the model refuses what makes no sense together. */
+export const numberInText = (low: number, high: number, unit: string) => {
+  const wanted = `a number from ${low} to ${high}${unit && ` ${unit}`}`;
+  return z
+    .string(wanted)
+    .trim()
+    .min(1, wanted)
+    .pipe(z.coerce.number<string>(wanted).min(low, wanted).max(high, wanted));
+};

@@ -8,8 +8,11 @@ export interface AnswerThread {
   close(): Promise<void>;
 }
 
-export function answerThread(): AnswerThread {
-  const queue = workerQueue<AnswerJob, never>(new URL('./answer-worker.js', import.meta.url), null);
+/** @param logbookPath the file; the thread opens it for reading only, and only for what no analysis tells */
+export function answerThread(logbookPath: string): AnswerThread {
+  const queue = workerQueue<AnswerJob, never>(new URL('./answer-worker.js', import.meta.url), {
+    logbookPath,
+  });
   return {
     answer: (kind, sides, asked, signal) => queue.run({ kind, sides, asked }, signal),
     close: queue.close,

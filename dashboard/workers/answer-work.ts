@@ -1,7 +1,19 @@
 import { compareBuilds, type RecordingAnalysis } from '../../analysis/index.js';
-import { knownSpread, type LearntSpread, type OilEntry } from '../answers/index.js';
+import {
+  knownSpread,
+  type LearntSpread,
+  type MoreRemountsAnswer,
+  type MoreRemountsQuestion,
+  moreRemountsAnswer,
+  type NamedBuild,
+  type OilEntry,
+} from '../answers/index.js';
 import type { SummaryKey } from '../tables/index.js';
-import { match, planHoles, planOil, shelfOils } from './next-step.js';
+import { corner } from './corner.js';
+import { match, type Outcome, planHoles, planOil, shelfOils } from './next-step.js';
+import { spring } from './spring.js';
+import type { ReadTrace } from './traced.js';
+import { travel } from './travel.js';
 
 interface ComparedSides {
   readonly before: readonly RecordingAnalysis[];
@@ -23,7 +35,15 @@ interface SummaryAsked {
   }[];
 }
 
-/** Everything that is worked out from analyses, by name: from the analyses of each side and what is asked about them. */
+interface RemountsAsked extends Omit<MoreRemountsQuestion, 'builds' | 'known'> {
+  /** Of the rig that made the recordings in question, from other builds. */
+  readonly spreads: readonly LearntSpread[];
+}
+
+/**
+ * Everything that is worked out from analyses, by name: from the analyses of each side and what is asked about them, and
+ * from recordings that are no damper's, which are read where the answer is worked out.
+ */
 export const answerWork = {
   compare: ({ before, after }: ComparedSides, { spreads }: ComparedAsked) =>
     compareBuilds(before, after, knownSpread(spreads)),
@@ -31,6 +51,17 @@ export const answerWork = {
   'plan-oil': planOil,
   'plan-holes': planHoles,
   'shelf-oils': (_none: object, asked: { readonly oils: readonly OilEntry[] }) => shelfOils(asked.oils),
+  spring,
+  travel,
+  corner,
+  'more-remounts': (
+    { builds }: { readonly builds: readonly NamedBuild[] },
+    { spreads, ...asked }: RemountsAsked,
+  ): Outcome<MoreRemountsAnswer> => {
+    const known = knownSpread(spreads)('friction_N');
+    const outcome = moreRemountsAnswer({ ...asked, builds, ...(known && { known }) });
+    return outcome.ok ? outcome : { ...outcome, where: 'query.have' };
+  },
   /** As CSV. */
   'comparison-table': async (
     { before, after }: ComparedSides,
@@ -68,6 +99,8 @@ export type AnswerFunction = <Kind extends AnswerKind>(
   signal?: AbortSignal,
 ) => Promise<AnswerOf<Kind>>;
 
-/** Works an answer out in the thread that asks. */
-export const answerHere: AnswerFunction = async (kind, sides, asked) =>
-  answerWork[kind](sides as never, asked as never) as never;
+/** Works answers out in the thread that asks. @param read reads a recording of the logbook */
+export const answersHere =
+  (read: ReadTrace): AnswerFunction =>
+  async (kind, sides, asked) =>
+    answerWork[kind](sides as never, asked as never, read) as never;

@@ -9,7 +9,8 @@ import type { AnalysisBody } from '../../dashboard/server/api.js';
 import { createServerWithout } from '../../dashboard/server/create-server.js';
 import type { Guard } from '../../dashboard/server/guards.js';
 import type { ServerOptions } from '../../dashboard/server/index.js';
-import { answerHere } from '../../dashboard/workers/answer-work.js';
+import { answersHere } from '../../dashboard/workers/answer-work.js';
+import { tracesOf } from '../../dashboard/workers/traced.js';
 
 /** A server on a logbook of its own, in a folder that goes when it is closed. */
 export interface Bench {
@@ -41,7 +42,7 @@ export function openBench(options: Partial<ServerOptions> = {}, away: readonly G
       analysed.push(recordingId);
       return inventedBody(recordingId);
     },
-    answer: answerHere,
+    answer: answersHere(tracesOf(logbook)),
     ...options,
   });
   const answer = async (request: InjectOptions) => {

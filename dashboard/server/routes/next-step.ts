@@ -1,23 +1,12 @@
 import type { FastifyInstance } from 'fastify';
 import * as z from 'zod';
 import type { Logbook } from '../../../daq/index.js';
-import type { Outcome } from '../../workers/next-step.js';
 import type { AnalysisCache } from '../analysis-cache.js';
-import type { Answers } from '../answers.js';
+import { type Answers, given } from '../answers.js';
 import type { AskedPair, HolesBody, MatchBody, OilBody, ShelfBody } from '../api.js';
 import { requestError } from '../errors.js';
 import { remountsOf, spreadsBeside } from '../remounts.js';
-import { idInText } from '../validation.js';
-
-/** A number of a query; the bounds keep out what no shock has, the model refuses what makes no sense together. */
-const numberInText = (low: number, high: number, unit: string) => {
-  const wanted = `a number from ${low} to ${high}${unit && ` ${unit}`}`;
-  return z
-    .string(wanted)
-    .trim()
-    .min(1, wanted)
-    .pipe(z.coerce.number<string>(wanted).min(low, wanted).max(high, wanted));
-};
+import { idInText, numberInText } from '../validation.js';
 
 const pair = {
   have: idInText,
@@ -46,8 +35,8 @@ export function nextStepRoutes(
   const { logbook, cache, answers } = parts;
 
   server.get('/api/shelf', async (): Promise<ShelfBody> => {
-    const { oils, pistons, drills_mm } = logbook.readShelf();
-    return { oils: given(await answers.of('shelf-oils', {}, { oils })), pistons, drills_mm };
+    const { oils, pistons, drills_mm, springs } = logbook.readShelf();
+    return { oils: given(await answers.of('shelf-oils', {}, { oils })), pistons, drills_mm, springs };
   });
 
   server.get('/api/match', { schema: { querystring: matchQuery } }, async (request): Promise<MatchBody> => {
@@ -101,10 +90,4 @@ export function nextStepRoutes(
     properties: logbook.listBuilds().find(({ id }) => id === buildId)?.wholeProperties ?? {},
     shelf: logbook.readShelf().oils,
   });
-}
-
-/** What the recordings, the piston or the shelf cannot support is refused in the model's own words. */
-function given<Answer>(outcome: Outcome<Answer>): Answer {
-  if (outcome.ok) return outcome.answer;
-  throw requestError(422, { ...outcome.refusal, where: outcome.where });
 }

@@ -1,0 +1,36 @@
+import { makeTrace, pairedSamples, type Trace, type TraceInput } from '../../analysis/index.js';
+import type { Logbook, RecordingId } from '../../daq/index.js';
+import type { Outcome } from './next-step.js';
+
+/** Reads a recording of the logbook as it was measured. */
+export type ReadTrace = (recordingId: number) => TraceInput;
+
+export const tracesOf =
+  (logbook: Logbook): ReadTrace =>
+  (recordingId) =>
+    logbook.readRecording(recordingId as RecordingId).trace;
+
+/** A recording as slow strokes are read from it. */
+export function traced(read: ReadTrace, recordingId: number, where: string): Outcome<Trace> {
+  const made = makeTrace(read(recordingId));
+  return made.ok ? { ok: true, answer: made.trace } : { ok: false, refusal: made.refusal, where };
+}
+
+/** Measured force against position, thinned for drawing. */
+export interface SlowPoints {
+  readonly position_mm: readonly number[];
+  readonly force_N: readonly number[];
+}
+
+const mostPoints = 1200;
+
+export function slowPoints(trace: Trace): SlowPoints {
+  const { position_m, force_N } = pairedSamples(trace);
+  const every = Math.max(1, Math.ceil(force_N.length / mostPoints));
+  const thin = (values: Float64Array, factor: number) =>
+    Array.from(
+      values.filter((_, i) => i % every === 0),
+      (value) => Number((factor * value).toPrecision(5)),
+    );
+  return { position_mm: thin(position_m, 1e3), force_N: thin(force_N, 1) };
+}
