@@ -88,15 +88,17 @@ const sentences: Readonly<Record<FindingCode, (values: Values) => string>> = {
   'force-saturated': (v) =>
     `Choose slower strokes or a larger range of the force converter: ${when(
       v.whole('samples'),
-      (samples) => `${samples} samples lie at its limit`,
-      'some samples lie at its limit',
-    )}${when(v.percent('share_percent'), (share) => ` (${share})`)} and were left out.`,
+      (samples) => (samples === '1' ? '1 sample lies' : `${samples} samples lie`),
+      'some samples lie',
+    )} at its limit${when(v.percent('share_percent'), (share) => ` (${share})`)}, where force may have been larger still, and ${
+      v.whole('samples') === '1' ? 'was' : 'were'
+    } left out.`,
   'samples-missing': (v) =>
     `Check the cable and the sample rate, and measure again if this is more than a few: ${when(
       v.whole('samples'),
       (samples) => (samples === '1' ? '1 sample was' : `${samples} samples were`),
       'some samples were',
-    )} lost or wild${when(v.percent('percent'), (share) => ` (${share})`)}, and the results use only the others.`,
+    )} lost or too far off to be real${when(v.percent('percent'), (share) => ` (${share})`)}, and the results use only the others.`,
   'unchecked-lines': () =>
     'Take a surprising result with care: the rig sent plain lines without a checksum, so a damaged number passes for a right one, and lost lines are not counted.',
   'too-few-cycles': (v) =>
@@ -110,34 +112,33 @@ const sentences: Readonly<Record<FindingCode, (values: Values) => string>> = {
       v.amount('samplesPerCycle', 'none'),
       (samples) => `with ${samples} samples in the fastest cycle`,
       'with so few samples in a cycle',
-    )} the turn-round of the stroke is not seen.`,
+    )} the ends of the stroke are not seen.`,
   'crank-locked-to-sampling': () =>
     'Change the drive speed a little: the crank turns in step with the sampling, so the same few points of the stroke are measured over and over.',
   'lag-unresolved': (v) =>
-    `Do a lag check with a spring in place of the shock: this recording alone cannot tell the lag of the force channel${when(
+    `Do a lag check with a spring in place of the shock: force that arrives late looks like moving mass in this recording, so the lag is ${when(
       v.amount('halfWidth_ms', 'time', 1e-3),
-      (lag) => ` better than ± ${lag}`,
-    )} from moving mass.`,
+      (lag) => `known only to ± ${lag}`,
+      'not known',
+    )} and the mass is uncertain with it.`,
   'kernel-chosen': (v) =>
     `Let the firmware declare the converter's filter if you know it: the rig does not say, and ${when(
       v.word('kernel'),
       (kernel) => kernelWords[kernel] ?? kernel,
       'the one that fits best',
-    )} was chosen because it leaves the smallest residual.`,
+    )} was chosen because the force fits best with it.`,
   'loop-energy-mismatch': (v) =>
-    `Look at the residuals before trusting these numbers: the fit takes up another amount of energy than the shock did${when(
-      v.percent('percent'),
-      (percent) => `, by ${percent}`,
-    )}${when(
+    `Look for something loose, rubbing or touching before trusting these numbers:${when(
       v.amount('speed_mm_per_s', 'velocity', 1e-3),
       (speed) => ` at strokes of ${speed}`,
-    )}, so its damping does not have the shape that was assumed.`,
+    )} the energy that the shock took up and that of the fitted curve differ${when(
+      v.percent('percent'),
+      (percent) => ` by ${percent}`,
+    )}, so something is at work besides drag and damping.`,
   'sign-reversed': (v) =>
-    `Turn the sign of ${when(
-      v.word('channel'),
-      (channel) => channel,
-      'force or position',
-    )} in the calibration or the file: as it stands the shock would give energy away. Nothing was changed.`,
+    v.word('channel') === 'force and position'
+      ? 'Turn the signs of both force and position in the calibration or the file: as they stand the trapped gas would pull the shaft in instead of pushing it out. Nothing was changed.'
+      : `Turn the sign of ${v.word('channel') ?? 'force or position'} in the calibration or the file: as it stands the shock would give energy away. Nothing was changed.`,
   warming: (v) =>
     `Warm the shock up before measuring: the oil warmed${when(
       v.amount('rise_K', 'none'),

@@ -285,6 +285,16 @@ describe('a finding', () => {
     expect(findingSentence(ceiling)).toContain('below 12.3 N');
     const lost: Finding = { code: 'samples-missing', severity: 'warning', values: { samples: 1 } };
     expect(findingSentence(lost)).toContain('1 sample was lost');
+    const clipped: Finding = { code: 'force-saturated', severity: 'warning', values: { samples: 1 } };
+    expect(findingSentence(clipped)).toMatch(/1 sample lies at its limit.* was left out/);
+  });
+
+  it('gives the reason that was seen: both signs turned cost no energy, only gas that pulls shows them', () => {
+    const reversed = (channel: string) =>
+      findingSentence({ code: 'sign-reversed', severity: 'warning', values: { channel } });
+    expect(reversed('force')).toMatch(/sign of force .* energy/);
+    expect(reversed('force and position')).toMatch(/signs of both force and position .* gas would pull/);
+    expect(reversed('force and position')).not.toContain('energy');
   });
 });
 
