@@ -21,7 +21,7 @@ export const partLabel = (part: string): string => sentenceCase(LABELS[part] ?? 
 
 /** What a part is: "30 wt, 360 cSt at 25 °C", "3 × 1.2 mm". */
 export function partText(part: string, properties: PartProperties): string {
-  const number = (key: string) => formatChosen(Number(properties[key]));
+  const number = (key: string) => formatChosen(Number(properties[key]), 6);
   const has = (key: string) => properties[key] !== undefined && properties[key] !== '';
   switch (part) {
     case 'oil':

@@ -76,7 +76,7 @@ export function BuildForm(props: { readonly subject: FormSubject; readonly onDon
       }}
     >
       <fieldset>
-        <legend>{parent ? `What is not as in ${parent.name}?` : 'What is in it?'}</legend>
+        <legend>{parent ? `What is not as in '${parent.name}'?` : 'What is in it?'}</legend>
         <div class="part-names">
           {partNames.map((part) => (
             <button
@@ -132,7 +132,7 @@ export function BuildForm(props: { readonly subject: FormSubject; readonly onDon
         />
         {parent && (
           <TextField
-            label="What changed, in your own words (may stay empty)"
+            label="Change in your own words, if any"
             length={200}
             value={said.value.change}
             onInput={(change) => (said.value = { ...said.value, change })}
@@ -173,8 +173,8 @@ function Inherited(props: { readonly parent: ApiBuild; readonly changed: readonl
 function nowIn(parent: ApiBuild, part: PartName): string {
   const before = parent.parts.find((one) => one.part === part);
   return before
-    ? `${partLabel(part)} in ${parent.name}: ${partText(part, before.properties)} →`
-    : `${partLabel(part)} in ${parent.name}: not noted →`;
+    ? `In '${parent.name}': ${partText(part, before.properties)} →`
+    : `In '${parent.name}': not noted →`;
 }
 
 /** What a build itself says of its parts, as texts. */

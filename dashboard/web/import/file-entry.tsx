@@ -1,16 +1,18 @@
 import type { ImportPreviewBody } from '../../server/api.js';
-import { markReasonWords, oddWords, seenWords } from '../../wording/index.js';
+import { count, markReasonWords, oddWords, seenWords } from '../../wording/index.js';
 import { Trouble } from '../pieces/trouble.js';
 import { Waiting } from '../pieces/waiting.js';
 import { ColumnTable } from './column-table.js';
-import { look, type QueuedFile, removeFile } from './queue.js';
+import { isFirstOfForm, likeIt, look, type QueuedFile, removeFile } from './queue.js';
 
 /** One file: what it comes to, how it is read, and why it cannot be where it cannot. */
 export function FileEntry({ entry }: { readonly entry: QueuedFile }) {
   const { file, state, preview, refusal, imported, key } = entry;
   const trouble = refusal ?? preview?.refusal ?? null;
+  const seen = preview?.seen ?? null;
+  const odd = seen && oddWords(seen);
   return (
-    <li class={`file ${state}`}>
+    <li class="file">
       <div class="file-head">
         <h2>{file.name}</h2>
         {state !== 'sending' && (
@@ -36,7 +38,19 @@ export function FileEntry({ entry }: { readonly entry: QueuedFile }) {
         </p>
       )}
       {trouble && <Trouble error={trouble} />}
-      {preview && state === 'waiting' && <Reading preview={preview} fileKey={key} name={file.name} />}
+      {seen && state === 'waiting' && <p role="status">{seenWords(seen)}</p>}
+      {odd && state === 'waiting' && (
+        <p class="caution">
+          <strong>Look: </strong>
+          {odd}
+        </p>
+      )}
+      {preview && state === 'waiting' && (
+        <details open={isFirstOfForm(entry) || trouble !== null}>
+          <summary>How it is read</summary>
+          <Reading preview={preview} fileKey={key} name={file.name} />
+        </details>
+      )}
     </li>
   );
 }
@@ -50,19 +64,12 @@ function Reading(props: {
   readonly name: string;
 }) {
   const { preview, fileKey, name } = props;
-  const { reading, seen } = preview;
+  const { reading } = preview;
   const why = markReasonWords({ ...preview, ...reading });
   const state = (change: Partial<typeof reading>) => void look(fileKey, { ...reading, ...change });
-  const odd = seen && oddWords(seen);
+  const alike = likeIt(fileKey);
   return (
     <>
-      {seen && <p role="status">{seenWords(seen)}</p>}
-      {odd && (
-        <p class="caution">
-          <strong>Look: </strong>
-          {odd}
-        </p>
-      )}
       <ColumnTable preview={preview} name={name} onState={(columns) => state({ columns })} />
       <div class="fields marks">
         <label class="field">
@@ -107,6 +114,16 @@ function Reading(props: {
           <small>the first line of numbers follows them</small>
         </label>
       </div>
+      {alike.length > 0 && (
+        <button
+          type="button"
+          onClick={() => {
+            for (const other of alike) void look(other, reading);
+          }}
+        >
+          Read {count(alike.length, 'other file')} with these columns the same way
+        </button>
+      )}
     </>
   );
 }

@@ -103,7 +103,7 @@ function IntoBuild() {
           disabled={ready.value.length === 0}
           onClick={() => void importAll(chosen)}
         >
-          Import {count(ready.value.length, 'file')}, each as a remount
+          Import {count(ready.value.length, 'file')}, {ready.value.length > 1 ? 'each ' : ''}as a remount
         </button>
       )}
     </div>

@@ -97,6 +97,21 @@ export async function importAll(buildId: number): Promise<void> {
   importing.value = null;
 }
 
+/** Other files that wait and have the same columns, as those of one logger have. */
+export function likeIt(key: number): number[] {
+  const form = formOf(queue.value.find((entry) => entry.key === key));
+  return queue.value
+    .filter((entry) => entry.key !== key && entry.state === 'waiting' && formOf(entry) === form)
+    .map((entry) => entry.key);
+}
+
+/** Whether no file before it has the same columns. */
+export const isFirstOfForm = (entry: QueuedFile): boolean =>
+  queue.value.find((other) => formOf(other) === formOf(entry))?.key === entry.key;
+
+const formOf = (entry: QueuedFile | undefined): string | undefined =>
+  entry?.preview?.columns.map(({ name }) => name).join('\n');
+
 function put(key: number, change: Partial<QueuedFile>): void {
   queue.value = queue.value.map((entry) => (entry.key === key ? { ...entry, ...change } : entry));
 }
