@@ -33,7 +33,7 @@ export interface KnownLag {
   readonly standardUncertainty_s: number;
 }
 
-export const undeclaredRig: RigDescription = {
+const undeclaredRig: RigDescription = {
   kernel: null,
   conversionPeriod_s: null,
   forceLow_N: null,

@@ -4,7 +4,7 @@ import { broughtTo } from '../oil/similarity.js';
 import type { Estimate, RecordingAnalysis } from '../result.js';
 
 /** Shaft speeds at which builds are compared, m/s. */
-export const comparedSpeeds_m_per_s: readonly number[] = [0.05, 0.1, 0.2, 0.3, 0.4];
+const comparedSpeeds_m_per_s: readonly number[] = [0.05, 0.1, 0.2, 0.3, 0.4];
 
 /** One recording's value of a compared quantity, with the standard error known from within that recording. */
 export interface Measured {

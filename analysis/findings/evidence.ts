@@ -1,9 +1,10 @@
 import { kernelDelay_steps } from '../identification/converter-kernel.js';
 import type { Identification } from '../identification/identify.js';
-import { sampleNoise } from '../identification/position-noise.js';
+import { readAt } from '../identification/motion-grid.js';
 import type { RecordedMotion } from '../identification/prepare.js';
 import { gridShift } from '../identification/problem.js';
 import { rowReader } from '../identification/rows.js';
+import { sampleNoise } from '../identification/sample-noise.js';
 import type { UsableSamples } from '../identification/samples.js';
 import type { Finding, RecordingAnalysis } from '../result.js';
 import type { Trace } from '../trace.js';
@@ -66,8 +67,8 @@ export function fittedSamples({ problem, fit }: Identification, motion: Recorded
       const moved_s = blocks[0].start_s + place * grid.step_s;
       while (stroke < strokes.length - 1 && strokes[stroke].end_s < moved_s) stroke++;
       t[n] = time_s[i];
-      x[n] = between(grid.position_m, place);
-      v[n] = between(grid.velocity_m_per_s, place);
+      x[n] = readAt(grid.position_m, place);
+      v[n] = readAt(grid.velocity_m_per_s, place);
       f[n] = force_N[i];
       r[n] = force_N[i] - others - drag;
       d[n] = force_N[i] - others;
@@ -85,9 +86,4 @@ export function fittedSamples({ problem, fit }: Identification, motion: Recorded
     stroke: Int32Array.from(k.subarray(0, n)),
     noise_N: sampleNoise(time_s, force_N),
   };
-}
-
-function between(column: Float64Array, place: number): number {
-  const k = Math.floor(place);
-  return column[k] + (place - k) * (column[k + 1] - column[k]);
 }

@@ -15,7 +15,7 @@ export const averagingsOf: Readonly<Record<KernelName, number>> = {
  * @param width grid steps in one conversion, ≥ 1
  * @param averagings number of running means, 0 to 4
  * @returns averagings·(width − 1) + 1 weights, the latest grid point's first, of sum 1
- * @see ADS1212/1213 data sheet, p. 12, for the sinc³ settling and bandwidth of a sigma-delta converter
+ * @see Hogenauer, IEEE Trans. Acoust. Speech Signal Process. 29(2), 155–162, 1981, for cascaded running means (from memory)
  */
 export function converterWeights(width: number, averagings: number): Float64Array {
   const weights = new Float64Array(averagings * (width - 1) + 1);

@@ -22,6 +22,12 @@ export interface MotionGrid {
   readonly warmth: Float64Array;
 }
 
+/** A grid column read between two of its points, `place` in grid steps. */
+export function readAt(column: Float64Array, place: number): number {
+  const k = Math.floor(place);
+  return column[k] + (place - k) * (column[k + 1] - column[k]);
+}
+
 /** Smoothed motion at instants of its own, equal lengths. */
 export interface SmoothedMotion {
   readonly time_s: Float64Array;

@@ -2,6 +2,7 @@ import type { CurvePoint, RecordingPicture } from '../result.js';
 import type { Trace } from '../trace.js';
 import { kernelDelay_steps } from './converter-kernel.js';
 import type { Identification } from './identify.js';
+import { readAt } from './motion-grid.js';
 import { gridShift } from './problem.js';
 import { rowReader } from './rows.js';
 
@@ -42,8 +43,8 @@ export function pictureOf(
         const residual_N = force_N - fitted;
         const moved = [
           trace.force.time_s[i],
-          between(grid.position_m, place),
-          between(grid.velocity_m_per_s, place),
+          readAt(grid.position_m, place),
+          readAt(grid.velocity_m_per_s, place),
           force_N,
           residual_N,
           frictional + residual_N,
@@ -58,9 +59,4 @@ export function pictureOf(
     points: { time_s: t, position_m: x, velocity_m_per_s: v, force_N: f, residual_N: r, frictional_N: d },
     total,
   };
-}
-
-function between(column: Float64Array, place: number): number {
-  const k = Math.floor(place);
-  return column[k] + (place - k) * (column[k + 1] - column[k]);
 }

@@ -1,11 +1,12 @@
 import { findStrokes, type StrokePattern } from '../kinematics/strokes.js';
+import { extent } from '../numerics/summary.js';
 import type { AnalysisRefusal } from '../result.js';
 import type { Trace } from '../trace.js';
 import { straightenStrokes } from './monotone-strokes.js';
 import { gridMotion, type MotionGrid, type Span } from './motion-grid.js';
 import { withOnsets } from './onsets.js';
-import { sampleNoise } from './position-noise.js';
 import { findRests, type Rest } from './rests.js';
+import { sampleNoise } from './sample-noise.js';
 import { type MotionNodes, smoothMotion } from './smooth-motion.js';
 
 /** Motion of a recording, known before anything is fitted. */
@@ -84,14 +85,4 @@ function localPeriod(strokes: StrokePattern): (time_s: number) => number {
     while (i < all.length - 1 && all[i].end_s < time_s) i++;
     return 2 * (all[i].end_s - all[i].start_s);
   };
-}
-
-function extent(values: Float64Array): [number, number] {
-  let low = Number.POSITIVE_INFINITY;
-  let high = Number.NEGATIVE_INFINITY;
-  for (const value of values) {
-    if (value < low) low = value;
-    if (value > high) high = value;
-  }
-  return [low, high];
 }

@@ -6,7 +6,7 @@ export const sooner = (time_s: Float64Array, delay_s: number): Float64Array =>
   delay_s === 0 ? time_s : time_s.map((t) => t - delay_s);
 
 /** Delay of a converter that averages over whole conversions, s; 0 where it is not declared. */
-export const converterDelay_s = ({ kernel, conversionPeriod_s }: RigDescription): number =>
+const converterDelay_s = ({ kernel, conversionPeriod_s }: RigDescription): number =>
   kernel === null ? 0 : (averagingsOf[kernel] * (conversionPeriod_s ?? 0)) / 2;
 
 /** A trace whose force has no delay left that its converter is known for. */

@@ -1,4 +1,5 @@
-import { median } from '../numerics/summary.js';
+import { medianPeriod } from '../identification/samples.js';
+import { extent } from '../numerics/summary.js';
 import type { AnalysisRefusal } from '../result.js';
 import type { Trace } from '../trace.js';
 import { sooner } from './in-time.js';
@@ -91,7 +92,7 @@ function refuseSizes(force: Channel, position: Channel): AnalysisRefusal | null 
     ['position', position],
   ] as const) {
     if (time_s.length < 3) continue;
-    const period_s = medianStep(time_s);
+    const period_s = medianPeriod(time_s);
     if (period_s < periods_s[0] || period_s > periods_s[1])
       return refusal(
         'out-of-range',
@@ -125,19 +126,3 @@ const brief = (value: number): string => String(Number(value.toPrecision(3)));
 const hours = (time_s: number): string => brief(time_s / 3600);
 const span = (name: string, { time_s }: Channel): string =>
   `${name} from ${Number(time_s[0].toFixed(3))} to ${Number(time_s[time_s.length - 1].toFixed(3))} s`;
-
-function medianStep(time_s: Float64Array): number {
-  const steps = new Float64Array(time_s.length - 1);
-  for (let i = 0; i < steps.length; i++) steps[i] = time_s[i + 1] - time_s[i];
-  return median(steps);
-}
-
-function extent(values: Float64Array): [number, number] {
-  let low = Number.POSITIVE_INFINITY;
-  let high = Number.NEGATIVE_INFINITY;
-  for (const value of values) {
-    if (value < low) low = value;
-    if (value > high) high = value;
-  }
-  return [low, high];
-}

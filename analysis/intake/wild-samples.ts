@@ -1,3 +1,5 @@
+import { medianOfThree } from '../numerics/summary.js';
+
 /** A channel's times and values, of equal length. */
 export interface Channel {
   readonly time_s: Float64Array;
@@ -25,8 +27,8 @@ export function withoutWildSamples(channel: Channel, farOff: number): Channel {
   const most = mostShare * values.length;
   for (let i = 2; i + 2 < values.length; i++) {
     const [a, b, x, c, d] = [values[i - 2], values[i - 1], values[i], values[i + 1], values[i + 2]];
-    if (x === middleOf(b, x, c)) continue;
-    if (Math.abs(x - (4 * (b + c) - a - d) / 6) > limit && Math.abs(x - middleOf(b, x, c)) > limit / 2)
+    if (x === medianOfThree(b, x, c)) continue;
+    if (Math.abs(x - (4 * (b + c) - a - d) / 6) > limit && Math.abs(x - medianOfThree(b, x, c)) > limit / 2)
       wild.push(i);
     if (wild.length > most) return channel;
   }
@@ -40,15 +42,11 @@ function rangeOfMedians(values: Float64Array): number {
   let low = Number.POSITIVE_INFINITY;
   let high = Number.NEGATIVE_INFINITY;
   for (let i = 1; i + 1 < values.length; i++) {
-    const middle = middleOf(values[i - 1], values[i], values[i + 1]);
+    const middle = medianOfThree(values[i - 1], values[i], values[i + 1]);
     if (middle < low) low = middle;
     if (middle > high) high = middle;
   }
   return high - low;
-}
-
-function middleOf(a: number, b: number, c: number): number {
-  return Math.max(Math.min(a, b), Math.min(Math.max(a, b), c));
 }
 
 function without(values: Float64Array, indices: readonly number[]): Float64Array {

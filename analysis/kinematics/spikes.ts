@@ -1,3 +1,5 @@
+import { medianOfThree } from '../numerics/summary.js';
+
 /**
  * Replaces single wild samples by the median of the three around them.
  * @param x n values at about even times
@@ -9,7 +11,7 @@
 export function withoutSpikes(x: Float64Array, threshold: number): Float64Array {
   const out = x.slice();
   for (let i = 2; i + 2 < x.length; i++) {
-    const middle = medianOf(x[i - 1], x[i], x[i + 1]);
+    const middle = medianOfThree(x[i - 1], x[i], x[i + 1]);
     if (x[i] === middle) continue;
     const expected = (4 * (x[i - 1] + x[i + 1]) - x[i - 2] - x[i + 2]) / 6;
     if (Math.abs(x[i] - expected) > threshold) out[i] = middle;
@@ -22,13 +24,9 @@ export function steadyRange(x: Float64Array): number {
   let low = Infinity;
   let high = -Infinity;
   for (let i = 0; i < x.length; i++) {
-    const value = i > 0 && i + 1 < x.length ? medianOf(x[i - 1], x[i], x[i + 1]) : x[i];
+    const value = i > 0 && i + 1 < x.length ? medianOfThree(x[i - 1], x[i], x[i + 1]) : x[i];
     if (value < low) low = value;
     if (value > high) high = value;
   }
   return high > low ? high - low : 0;
-}
-
-function medianOf(a: number, b: number, c: number): number {
-  return Math.max(Math.min(a, b), Math.min(Math.max(a, b), c));
 }

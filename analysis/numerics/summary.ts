@@ -33,6 +33,17 @@ export function lagOneAutocorrelation(values: Float64Array): number {
   return products / squares;
 }
 
+/** Smallest and largest value; Infinity and −Infinity where there is none. */
+export function extent(values: Float64Array): [low: number, high: number] {
+  let low = Number.POSITIVE_INFINITY;
+  let high = Number.NEGATIVE_INFINITY;
+  for (const value of values) {
+    if (value < low) low = value;
+    if (value > high) high = value;
+  }
+  return [low, high];
+}
+
 /** Middle value, or the mean of the two middle ones. */
 export function median(values: Float64Array): number {
   return quantile(values, 0.5);
@@ -73,7 +84,7 @@ function selectInPlace(work: Float64Array, k: number): number {
   let low = 0;
   let high = work.length - 1;
   while (low < high) {
-    const pivot = middleOfThree(work[low], work[(low + high) >> 1], work[high]);
+    const pivot = medianOfThree(work[low], work[(low + high) >> 1], work[high]);
     let i = low;
     let j = high;
     while (i <= j) {
@@ -92,6 +103,6 @@ function selectInPlace(work: Float64Array, k: number): number {
   return work[k];
 }
 
-function middleOfThree(a: number, b: number, c: number): number {
+export function medianOfThree(a: number, b: number, c: number): number {
   return Math.max(Math.min(a, b), Math.min(Math.max(a, b), c));
 }
