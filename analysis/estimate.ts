@@ -1,4 +1,4 @@
-import { tQuantile } from './numerics/distributions.js';
+import { tQuantile, tSurvival } from './numerics/distributions.js';
 import type { CurvePoint, Estimate } from './result.js';
 
 /**
@@ -25,12 +25,14 @@ export function coverage95(degreesOfFreedom = Number.POSITIVE_INFINITY): number 
  * @returns Infinity for 1.96 and less, 0.5 for the widest
  */
 export function freedomOfCoverage(reach: number): number {
-  if (reach <= coverage95(1e6)) return Number.POSITIVE_INFINITY;
+  // One tail at that reach says which side to go; the quantile would have to be solved for at every step.
+  const isTooFew = (degreesOfFreedom: number) => tSurvival(reach, degreesOfFreedom) > 0.025;
+  if (isTooFew(1e6)) return Number.POSITIVE_INFINITY;
   let low = Math.log(0.5);
   let high = Math.log(1e6);
   for (let i = 0; i < 60; i++) {
     const middle = (low + high) / 2;
-    if (coverage95(Math.exp(middle)) > reach) low = middle;
+    if (isTooFew(Math.exp(middle))) low = middle;
     else high = middle;
   }
   return Math.exp((low + high) / 2);

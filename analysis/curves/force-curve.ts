@@ -80,9 +80,9 @@ export function typedCurve(
   };
 }
 
-/** Degrees of freedom behind a point's band. */
-const freedomOf = ({ standardError_N, low95_N, high95_N }: CurvePoint): number =>
-  freedomOfCoverage(standardError_N > 0 ? (high95_N - low95_N) / (2 * standardError_N) : 0);
+/** Standard errors that a point's band reaches. */
+const reachOf = ({ standardError_N, low95_N, high95_N }: CurvePoint): number =>
+  standardError_N > 0 ? (high95_N - low95_N) / (2 * standardError_N) : 0;
 
 /** The damping curve of an analysed recording; null where the recording could not support one. */
 export function dampingCurve(analysis: RecordingAnalysis): ForceCurve | null {
@@ -92,7 +92,8 @@ export function dampingCurve(analysis: RecordingAnalysis): ForceCurve | null {
   return {
     kind: 'damping',
     points,
-    degreesOfFreedom: Math.min(...points.map(freedomOf)),
+    // The fewest, which are behind the band that reaches farthest.
+    degreesOfFreedom: freedomOfCoverage(Math.max(...points.map(reachOf))),
     temperature_degC: analysis.temperature_degC,
     ceiling_N: typeof ceiling === 'number' ? ceiling : null,
     origin: 'recording',
