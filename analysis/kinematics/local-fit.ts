@@ -1,5 +1,5 @@
 /**
- * One weighted polynomial fitted to one window of samples, and its value, slope and curvature at one instant.
+ * One polynomial fitted to one window of samples, and its value, slope and curvature at one instant.
  *
  * Times are brought to -1..1 over the window, so that the normal equations of degree <= 4 keep about 13 digits
  * wherever in the window the instant lies. The answers are inner products with L⁻¹ of the Cholesky factor, which
@@ -20,7 +20,6 @@ export interface LocalFit {
 
 /**
  * @param degree of the polynomial
- * @param tricube true for tricube weights (1 - |d|³)³ by distance from the instant, false for equal weights
  * @returns a function that fits samples `from` to `to` (exclusive, at least degree + 1 of them) at `time_s` and
  *   returns one object that it reuses from call to call
  */
@@ -28,7 +27,6 @@ export function makeLocalFit(
   time_s: Float64Array,
   values: Float64Array,
   degree: LocalDegree,
-  tricube: boolean,
 ): (from: number, to: number, at_s: number) => Readonly<LocalFit> {
   const p = degree + 1;
   const moments = new Float64Array(9);
@@ -39,14 +37,8 @@ export function makeLocalFit(
   const curvatureRow = new Float64Array(5);
   const fit: LocalFit = { value: 0, slope: 0, curvature: 0, slopeGain: 0, leverage: 0 };
 
-  /** Distance at which the tricube weight vanishes: one mean spacing beyond the farthest sample. */
-  const reach = (from: number, to: number, at_s: number): number =>
-    Math.max(time_s[to - 1] - at_s, at_s - time_s[from]) + (time_s[to - 1] - time_s[from]) / (to - 1 - from);
-
-  const accumulate = (from: number, to: number, at_s: number, middle: number, perHalf: number): void => {
+  const accumulate = (from: number, to: number, middle: number, perHalf: number): void => {
     const origin = values[from];
-    const perReach = tricube ? 1 / reach(from, to, at_s) : 0;
-    let s0 = 0;
     let s1 = 0;
     let s2 = 0;
     let s3 = 0;
@@ -62,34 +54,31 @@ export function makeLocalFit(
     let b4 = 0;
     for (let i = from; i < to; i++) {
       const u = (time_s[i] - middle) * perHalf;
-      const w = tricube ? tricubeWeight((time_s[i] - at_s) * perReach) : 1;
       const y = values[i] - origin;
-      const w1 = w * u;
-      const w2 = w1 * u;
-      const w3 = w2 * u;
-      const w4 = w3 * u;
-      s0 += w;
-      s1 += w1;
-      s2 += w2;
-      s3 += w3;
-      s4 += w4;
-      b0 += w * y;
-      b1 += w1 * y;
-      b2 += w2 * y;
+      const u2 = u * u;
+      const u3 = u2 * u;
+      const u4 = u3 * u;
+      s1 += u;
+      s2 += u2;
+      s3 += u3;
+      s4 += u4;
+      b0 += y;
+      b1 += u * y;
+      b2 += u2 * y;
       if (degree > 2) {
-        const w5 = w4 * u;
-        s5 += w5;
-        s6 += w5 * u;
-        b3 += w3 * y;
+        const u5 = u4 * u;
+        s5 += u5;
+        s6 += u5 * u;
+        b3 += u3 * y;
         if (degree > 3) {
-          const w7 = w5 * u * u;
-          s7 += w7;
-          s8 += w7 * u;
-          b4 += w4 * y;
+          const u7 = u5 * u2;
+          s7 += u7;
+          s8 += u7 * u;
+          b4 += u4 * y;
         }
       }
     }
-    moments[0] = s0;
+    moments[0] = to - from;
     moments[1] = s1;
     moments[2] = s2;
     moments[3] = s3;
@@ -134,27 +123,10 @@ export function makeLocalFit(
     }
   };
 
-  /** Sum of squares of w·p(u) over the window, p being the polynomial that L⁻ᵀ·slopeRow holds. */
-  const tricubeGain = (from: number, to: number, at_s: number, middle: number, perHalf: number): number => {
-    for (let i = p - 1; i >= 0; i--) {
-      for (let k = i + 1; k < p; k++) slopeRow[i] -= factor[k * 5 + i] * slopeRow[k];
-      slopeRow[i] *= factor[i * 5 + i];
-    }
-    const perReach = 1 / reach(from, to, at_s);
-    let gain = 0;
-    for (let i = from; i < to; i++) {
-      const u = (time_s[i] - middle) * perHalf;
-      let row = 0;
-      for (let k = degree; k >= 0; k--) row = row * u + slopeRow[k];
-      gain += (row * tricubeWeight((time_s[i] - at_s) * perReach)) ** 2;
-    }
-    return gain;
-  };
-
   return (from, to, at_s) => {
     const middle = 0.5 * (time_s[from] + time_s[to - 1]);
     const perHalf = 2 / (time_s[to - 1] - time_s[from]);
-    accumulate(from, to, at_s, middle, perHalf);
+    accumulate(from, to, middle, perHalf);
     const u = (at_s - middle) * perHalf;
     for (let k = 0, power = 1; k < p; k++, power *= u) valueRow[k] = power;
     for (let k = 0; k < p; k++) {
@@ -177,15 +149,8 @@ export function makeLocalFit(
     fit.value = values[from] + value;
     fit.slope = slope * perHalf;
     fit.curvature = curvature * perHalf * perHalf;
-    if (tricube) slopeGain = tricubeGain(from, to, at_s, middle, perHalf);
     fit.slopeGain = slopeGain * perHalf * perHalf;
     fit.leverage = leverage;
     return fit;
   };
-}
-
-function tricubeWeight(distance: number): number {
-  const d = Math.abs(distance);
-  const w = 1 - d * d * d;
-  return w * w * w;
 }

@@ -1,10 +1,9 @@
 /**
  * Position, velocity and acceleration from sampled positions, by local polynomials on the true sample times.
  *
- * On evenly spaced times the equal-weight fit is the Savitzky-Golay filter, edges included; on jittered times it
+ * On evenly spaced times the fit is the Savitzky-Golay filter, edges included; on jittered times it
  * stays exact for polynomials, where the filter with the mean spacing is not.
- * Sources: Savitzky & Golay, Anal. Chem. 36 (1964) 1627; Steinier, Termonia & Deltour, Anal. Chem. 44 (1972) 1906;
- * tricube weights: Cleveland, J. Am. Stat. Assoc. 74 (1979) 829.
+ * Sources: Savitzky & Golay, Anal. Chem. 36 (1964) 1627; Steinier, Termonia & Deltour, Anal. Chem. 44 (1972) 1906.
  */
 import { madToSd, median } from '../numerics/summary.js';
 import { type LocalDegree, makeLocalFit } from './local-fit.js';
@@ -14,8 +13,6 @@ export interface LocalPolynomialOptions {
   readonly degree: LocalDegree;
   /** Half the window's length: one number, or one per instant asked for. */
   readonly halfWindow_s: number | Float64Array;
-  /** `equal` (default) for the least noise, `tricube` for less bias where the motion bends within the window. */
-  readonly weights?: 'equal' | 'tricube';
 }
 
 export interface LocalMotion {
@@ -39,7 +36,7 @@ export interface SmoothedMotion extends LocalMotion {
  * Motion at the sample times themselves.
  * @param time_s n strictly increasing times
  * @param position_m n positions
- * @param options degree, half-window (n values where it varies) and weights
+ * @param options degree and half-window (n values where it varies)
  * @returns n values of each; all NaN where n <= degree
  * Numerical notes: within a half-window of either end the window is shifted, not cut, so that edges are fitted
  *   one-sided from as many samples as elsewhere. A window with too few samples for its degree (a gap) takes in
@@ -63,7 +60,7 @@ export function smoothMotion(
 /**
  * Motion at any instants, such as the force channel's sample times.
  * @param time_s n strictly increasing times and `position_m` their positions
- * @param options degree, half-window (m values where it varies) and weights
+ * @param options degree and half-window (m values where it varies)
  * @param at_s m instants, best in increasing order; beyond the first or last sample the nearest window is
  *   extrapolated and the velocity's gain grows accordingly
  * @returns m values of each; all NaN where n <= degree
@@ -80,7 +77,7 @@ export function motionAt(
 function evaluate(
   time_s: Float64Array,
   position_m: Float64Array,
-  { degree, halfWindow_s, weights }: LocalPolynomialOptions,
+  { degree, halfWindow_s }: LocalPolynomialOptions,
   at_s: Float64Array,
   visit?: (i: number, value: number, leverage: number) => void,
 ): LocalMotion {
@@ -97,7 +94,7 @@ function evaluate(
     velocityGain_per_s2: new Float64Array(at_s.length).fill(Number.NaN),
   };
   if (n <= degree) return motion;
-  const fitWindow = makeLocalFit(time_s, position_m, degree, weights === 'tricube');
+  const fitWindow = makeLocalFit(time_s, position_m, degree);
   const first = time_s[0];
   const last = time_s[n - 1];
   let from = 0;
