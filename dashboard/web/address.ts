@@ -3,7 +3,7 @@ import { type View, viewIn, viewParts } from './together/view.js';
 import { type UnitChoice, unitChoices } from './unit-choices.js';
 
 /** The places that exist so far, in the order of the work. */
-export const places = ['bench', 'builds', 'together', 'next'] as const;
+export const places = ['bench', 'builds', 'together', 'next', 'care'] as const;
 export type Place = (typeof places)[number];
 
 /** What the place "Builds" shows. */
@@ -13,6 +13,12 @@ export type Section = (typeof sections)[number];
 /** What can be asked at the place "Next step". */
 export const questions = ['match', 'oil', 'drill'] as const;
 export type Question = (typeof questions)[number];
+
+/** What can be asked at the place "Rig care", and the parts of a calibration there. */
+export const careQuestions = ['check', 'calibrate', 'history', 'profile'] as const;
+export type CareQuestion = (typeof careQuestions)[number];
+export const calibratedParts = ['force', 'position', 'angle', 'lag', 'mass'] as const;
+export type CalibratedPart = (typeof calibratedParts)[number];
 
 /** Everything that a bookmark should bring back. */
 export interface Address {
@@ -31,6 +37,10 @@ export interface Address {
   /** The build that a question is about, and the one it is held against; null for the page's own choice. */
   readonly have: number | null;
   readonly target: number | null;
+  readonly about: CareQuestion;
+  readonly part: CalibratedPart;
+  /** The rig that is looked after; null for the one used last. */
+  readonly rig: number | null;
 }
 
 export const address = signal<Address>(parseAddress(location));
@@ -55,6 +65,9 @@ export function parseAddress({ pathname, search }: Pick<Location, 'pathname' | '
     question: questions.find((name) => name === query.get('ask')) ?? questions[0],
     have: idsIn(query.get('have'))[0] ?? null,
     target: idsIn(query.get('target'))[0] ?? null,
+    about: careQuestions.find((name) => name === query.get('about')) ?? careQuestions[0],
+    part: calibratedParts.find((name) => name === query.get('part')) ?? calibratedParts[0],
+    rig: idsIn(query.get('rig'))[0] ?? null,
   };
 }
 
@@ -71,6 +84,11 @@ export function linkTo(target: Address): string {
     if (target.question !== questions[0]) parts.push(`ask=${target.question}`);
     if (target.have !== null) parts.push(`have=${target.have}`);
     if (target.target !== null) parts.push(`target=${target.target}`);
+  }
+  if (target.place === 'care') {
+    if (target.about !== careQuestions[0]) parts.push(`about=${target.about}`);
+    if (target.about === 'calibrate' && target.part !== calibratedParts[0]) parts.push(`part=${target.part}`);
+    if (target.rig !== null) parts.push(`rig=${target.rig}`);
   }
   return `/${target.place}${parts.length > 0 ? `?${parts.join('&')}` : ''}`;
 }

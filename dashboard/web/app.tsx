@@ -1,6 +1,7 @@
 import { address, type Place, places } from './address.js';
 import { Bench } from './bench/bench.js';
 import { Builds } from './builds/builds.js';
+import { Care } from './care/care.js';
 import { isConnected, serverState, session } from './live.js';
 import { logbook, logbookTrouble, refreshLogbook } from './logbook.js';
 import { Next } from './next/next.js';
@@ -15,6 +16,7 @@ const names: Readonly<Record<Place, string>> = {
   builds: 'Builds',
   together: 'Together',
   next: 'Next step',
+  care: 'Rig care',
 };
 
 /** The frame: places at the side (or the foot of a phone), the rig's state at the top, one place in between. */
@@ -70,5 +72,7 @@ function PlaceContent({ place }: { readonly place: Place }) {
       return <Together />;
     case 'next':
       return <Next />;
+    case 'care':
+      return <Care />;
   }
 }

@@ -12,6 +12,7 @@ import './styles/bench.css';
 import './styles/builds.css';
 import './styles/import.css';
 import './styles/next.css';
+import './styles/care.css';
 import './styles/report.css';
 import './styles/print.css';
 

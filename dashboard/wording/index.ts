@@ -2,6 +2,17 @@
 export { amountText } from './amounts.js';
 export { buildsSentences, matchRows, pairsSentences, planSentence, spreadSentence } from './builds.js';
 export {
+  type CareName,
+  type CareWords,
+  careWords,
+  drivenCautions,
+  enteredSentence,
+  longRunSentence,
+  profileSentence,
+  underSentence,
+  versionsSentence,
+} from './care.js';
+export {
   type ComparisonWording,
   comparisonSentences,
   type DifferenceRow,

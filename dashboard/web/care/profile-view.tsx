@@ -1,0 +1,54 @@
+import type { CareRig } from '../../server/api.js';
+import { careWords, formatChosen, formatNumber, profileSentence } from '../../wording/index.js';
+import { RowsTable } from '../pieces/rows-table.js';
+import { shortTime } from '../pieces/times.js';
+import { Procedure } from './procedure.js';
+
+/** What a rig is: its limits and the way its counts run, from its set-up. */
+export function ProfileView({ rig }: { readonly rig: CareRig | null }) {
+  const known = rig?.profile ?? null;
+  return (
+    <>
+      <h1>{known ? profileSentence(known.profile) : careWords.setup.unknown}</h1>
+      {known && (
+        <>
+          <RowsTable
+            caption={`Profile ${known.version} of ${rig!.name}`}
+            rows={rowsOf(known.profile)}
+            columns={[
+              { heading: 'Quantity', cell: ({ name }) => name },
+              { heading: 'Value', isNumber: true, cell: ({ value }) => value },
+              { heading: 'Unit', cell: ({ unit }) => unit },
+            ]}
+          />
+          <p class="note">
+            Entered {shortTime(known.createdAt)}
+            {known.note && `: ${known.note}`}. These limits end a run; they are no safety device.
+          </p>
+        </>
+      )}
+      <Procedure what="setup" rig={rig} />
+    </>
+  );
+}
+
+function rowsOf(profile: NonNullable<CareRig['profile']>['profile']) {
+  const row = (name: string, value: string, unit: string) => ({ name, value, unit });
+  const { drive, gravity_m_per_s2 } = profile;
+  return [
+    row('Load printed on the cell', formatChosen(profile.cellCapacity_N), 'N'),
+    row('A run ends at', formatChosen(profile.forceLimit_N), 'N'),
+    row('Travel', formatChosen(1000 * profile.stroke_m, 4), 'mm'),
+    drive
+      ? row(
+          'Speeds of the drive',
+          `${formatChosen(drive.speedMin_rev_per_s)} to ${formatChosen(drive.speedMax_rev_per_s)}`,
+          'rev/s',
+        )
+      : row('Drive', 'none: turned by hand', ''),
+    row('Nothing mounted', formatNumber(profile.forceZero_counts, 5), 'counts'),
+    row('Full extension', formatNumber(profile.fullExtension_counts, 5), 'counts'),
+    row('Temperature', profile.temperature === 'sensor' ? 'by its sensor' : 'typed by you', ''),
+    ...(gravity_m_per_s2 ? [row('Local gravity', formatChosen(gravity_m_per_s2, 5), 'm/s²')] : []),
+  ];
+}

@@ -1,0 +1,90 @@
+import { useSignal } from '@preact/signals';
+import { useEffect } from 'preact/hooks';
+import type { CareProcedure, CareRig, PortsBody } from '../../server/api.js';
+import { crankCautions, drivenCautions, loadCautions } from '../../wording/index.js';
+import { fetchBody } from '../api.js';
+import { serverState } from '../live.js';
+import { Trouble } from '../pieces/trouble.js';
+import { isAboutPlan, PlanFields, usePlan } from './plan-fields.js';
+import { guidedTrouble, startGuided } from './state.js';
+
+const cautionsOf: Readonly<Record<CareProcedure, readonly string[]>> = {
+  setup: [...loadCautions, ...crankCautions],
+  force: loadCautions,
+  position: crankCautions,
+  angle: crankCautions,
+  lag: drivenCautions,
+  mass: drivenCautions,
+  check: drivenCautions,
+};
+
+const PRACTICE = '';
+
+/** What has to be said before a procedure: at which rig, with what; and what can hurt. */
+export function StartProcedure({ what }: { readonly what: CareProcedure; readonly rig: CareRig | null }) {
+  const ports = useSignal<PortsBody['ports'] | null>(null);
+  const port = useSignal(PRACTICE);
+  const isRead = useSignal(serverState.value?.cautionsRead ?? false);
+  const { typed, plan } = usePlan(what);
+  useEffect(() => {
+    void fetchBody<PortsBody>('/api/ports').then(
+      (found) => {
+        ports.value = found.ports;
+        port.value = found.ports[0]?.path ?? PRACTICE;
+      },
+      () => {},
+    );
+  }, []);
+  const trouble = guidedTrouble.value;
+  const begin = (event: Event) => {
+    event.preventDefault();
+    void startGuided({
+      what,
+      rig: port.value === PRACTICE ? { kind: 'practice' } : { kind: 'port', path: port.value },
+      plan: plan(),
+      cautionsRead: isRead.value,
+    });
+  };
+  return (
+    <form class="start-procedure" onSubmit={begin}>
+      <label class="field">
+        <span>At</span>
+        <select value={port.value} onChange={(event) => (port.value = event.currentTarget.value)}>
+          {ports.value?.map(({ path, about }) => (
+            <option key={path} value={path}>
+              {about ? `${path} (${about})` : path}
+            </option>
+          ))}
+          <option value={PRACTICE}>Practice rig (simulated)</option>
+        </select>
+      </label>
+      <PlanFields
+        what={what}
+        typed={typed.value}
+        trouble={trouble}
+        onChange={(next) => (typed.value = next)}
+      />
+      <div class="caution">
+        <ul>
+          {cautionsOf[what].map((caution) => (
+            <li key={caution}>{caution}</li>
+          ))}
+        </ul>
+      </div>
+      {port.value !== PRACTICE && (
+        <label class="check">
+          <input
+            type="checkbox"
+            checked={isRead.value}
+            onChange={(event) => (isRead.value = event.currentTarget.checked)}
+          />
+          <span>I have read this.</span>
+        </label>
+      )}
+      {trouble && !isAboutPlan(trouble) && <Trouble error={trouble} />}
+      <button type="submit" class="action" disabled={port.value !== PRACTICE && !isRead.value}>
+        Begin
+      </button>
+    </form>
+  );
+}
