@@ -6,8 +6,8 @@ import { spreadApart } from './spread-apart.js';
 import { ticksWithin } from './ticks.js';
 
 const width = 720;
-const height = 300;
-const plot = { left: 46, right: 570, top: 8, bottom: 262 };
+const height = 280;
+const plot = { left: 46, right: 570, top: 8, bottom: 242 };
 const LINE_PX = 15;
 const markersASide = 4;
 

@@ -59,7 +59,7 @@ ${nextSteps(facts)}
 ${buildsTable(facts)}
 ${warnings(builds)}
 ${rig(facts)}
-<footer><p>Made ${dateText(facts.madeAt)} with dashpot-bench ${facts.version}, method version ${facts.methodVersion}. ± is half the 95 % interval, remount to remount.${simulatedNote(builds)}</p></footer>
+<footer><p>Made ${dateText(facts.madeAt)} with dashpot-bench ${facts.version}, method version ${facts.methodVersion}. ± is half the 95 % interval, remount to remount; what would show is the true difference that these remounts show four times in five.${simulatedNote(builds)}</p></footer>
 </article>`;
 }
 
@@ -83,13 +83,15 @@ function placeOf(quantity: string): number {
 function differences({ answer, builds, units }: ReportFacts): readonly Markup[] {
   return (answer?.comparisons ?? []).map((comparison, k) => {
     const rows = differenceRows(comparison, units);
+    const [first] = rows;
+    const oneUnit = first && rows.every(({ unit }) => unit === first.unit) ? first.unit : null;
     return html`<h2>${mark(builds[k + 1]!.look)}${comparison.name} against ${mark(builds[0]!.look)}${answer!.reference}</h2>
 <table>
-<thead><tr><th scope="col">Quantity</th><th scope="col" class="number">${answer!.reference}</th><th scope="col" class="number">${comparison.name}</th><th scope="col" class="number">Difference</th><th scope="col">Verdict</th><th scope="col">Why</th></tr></thead>
+<thead><tr><th scope="col">Quantity${oneUnit !== null && `, ${oneUnit}`}</th><th scope="col" class="number">${answer!.reference}</th><th scope="col" class="number">${comparison.name}</th><th scope="col" class="number">Difference</th><th scope="col">Verdict</th><th scope="col">Its interval</th></tr></thead>
 <tbody>
 ${rows.map(
   (row, i) =>
-    html`<tr><th scope="row">${row.label}, ${row.unit}</th><td class="number" data-label="${answer!.reference}">${row.before}</td><td class="number" data-label="${comparison.name}">${row.after}</td><td class="number" data-label="Difference">${row.difference}</td><td class="verdict">${verdictShapes[comparison.differences[i]!.verdict]}</td><td>${verdictReason(comparison.differences[i]!, units)}</td></tr>
+    html`<tr><th scope="row">${row.label}${oneUnit === null && `, ${row.unit}`}</th><td class="number" data-label="${answer!.reference}">${row.before}</td><td class="number" data-label="${comparison.name}">${row.after}</td><td class="number" data-label="Difference">${row.difference}</td><td class="verdict">${verdictShapes[comparison.differences[i]!.verdict]}</td><td>${verdictReason(comparison.differences[i]!, units)}</td></tr>
 `,
 )}</tbody>
 </table>`;

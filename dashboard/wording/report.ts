@@ -11,14 +11,14 @@ const day = new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'short', y
 /** "25 Nov 2026", in the time of the place. */
 export const dateText = (iso: string): string => day.format(new Date(iso));
 
-/** Why a difference got its verdict: where its interval lies, and what could have been seen. */
+/** Why a difference got its verdict: where its interval lies, and what would have shown four times in five. */
 export function verdictReason(difference: Difference, units: DisplayUnits = metric): string {
   if (difference.verdict !== 'not-resolved')
-    return `interval all ${difference.verdict === 'lower' ? 'below' : 'above'} zero`;
-  if (!Number.isFinite(difference.resolvable)) return 'interval holds zero';
+    return `all ${difference.verdict === 'lower' ? 'below' : 'above'} zero`;
+  if (!Number.isFinite(difference.resolvable)) return 'holds zero';
   const meaning = quantityMeaning(difference.quantity, units);
   const scale = displayScale(meaning.dimension, units).factor * meaning.toSI;
-  return `interval holds zero; ${formatNumber(difference.resolvable * scale, 2)} would be seen`;
+  return `holds zero; ${formatNumber(difference.resolvable * scale, 2)} would show`;
 }
 
 /**

@@ -83,7 +83,7 @@ describe('a report', () => {
     for (const said of [
       `<h1>${differenceSentence(difference!, { names })}</h1>`,
       '▼ lower</td>',
-      'interval all below zero',
+      '<td>all below zero</td>',
       'What to do next',
       'First build of Invented shock. Oil: 350 cSt at 25 °C.',
       'One remount on 25 Nov 2026, speed ladder, 24.5 °C.',
