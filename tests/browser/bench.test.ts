@@ -27,40 +27,72 @@ afterAll(async () => {
 });
 
 describe('a first sitting, on the practice rig', () => {
-  it('goes from an empty logbook to a recording that is stopped with a key and discarded with a reason', async () => {
+  it('goes from a question to a recording that is stopped with a key and kept with a reason, and on to the next remount', async () => {
     const { page, complaints } = await openPage(browser, 'desktop', 'light');
     await page.goto(`${dashboard.address}bench`);
+    await page.getByRole('heading', { name: 'What do you want to know?' }).waitFor();
+    await page.getByRole('radio', { name: 'Which oil now?' }).check();
+    await page.getByText('a difference of 9.0 % in damping').waitFor();
+    await page.getByText('Choose otherwise').click();
+    await page.getByLabel('Remounts of each build').fill('2');
+    await page.keyboard.press('Tab');
+    await page.getByText('Two remounts of each build').waitFor();
     await page.getByLabel('Connected to').selectOption('');
     await page.getByLabel('It plays').selectOption('low-drag-seal');
-    await page.getByLabel('Shock').fill('front left');
+    await page.getByLabel('Shock', { exact: true }).fill('front left');
     await page.getByLabel('Name of the build').fill('as it came');
+    expect(await violationsOn(page)).toEqual([]);
+    await keepScreenshot(page, 'bench-question');
     await page.getByRole('button', { name: 'Start recording' }).click();
 
     const stop = page.getByRole('button', { name: 'Stop', exact: true });
     await stop.waitFor();
-    await page.getByRole('heading', { name: 'Recording “as it came”' }).waitFor();
+    await page.getByRole('heading', { name: 'Recording “as it came”, remount 1 of 2' }).waitFor();
     await page.waitForFunction(() =>
-      /^[−\d.]+ mm$/.test(document.querySelectorAll('.live-trace output')[1]!.textContent!),
+      /^[−\d.]+ mm$/.test(document.querySelectorAll('.live-picture output')[1]!.textContent!),
     );
     await page.waitForFunction(() => Number(document.querySelector('progress')?.value) > 3);
     for (const inked of await inkedPixels(page)) expect(inked).toBeGreaterThan(1000);
+    // What it says after three seconds depends on how fast this machine is; that it is not known yet does not.
+    await page.getByRole('heading', { name: /^(Nothing is known|Not known) yet/ }).waitFor();
     expect(await violationsOn(page)).toEqual([]);
     await keepScreenshot(page, 'bench-recording');
-
     await page.keyboard.press('Escape');
     await page.getByText('stopped before the procedure had ended').waitFor();
-    await page.getByRole('button', { name: 'Keep it and go on' }).waitFor();
+    await page.waitForFunction(() => !/is recorded/.test(document.querySelector('h1')!.textContent!));
+    const keep = page.getByRole('button', { name: 'Keep it, then remount 2 of 2' });
+    expect(await keep.isDisabled()).toBe(true);
     expect(await violationsOn(page)).toEqual([]);
     await keepScreenshot(page, 'bench-outcome');
+    await page.getByLabel('Why it counts').fill('enough for a test');
+    await keep.click();
+    await page.getByText('Remount 2 of 2: the practice rig takes the shock off').waitFor();
+    await page.getByRole('heading', { name: 'Once more: “as it came”' }).waitFor();
+    expect(complaints).toEqual([]);
+    await page.close();
+  });
+
+  it('goes on from a phone, where stop is under the thumb, and discards with a reason', async () => {
+    const { page, complaints } = await openPage(browser, 'phone', 'dark');
+    await page.goto(`${dashboard.address}bench`);
+    await page.getByLabel('Connected to').selectOption('');
+    await page.getByText('This will be remount 2.').waitFor();
+    await page.getByRole('button', { name: 'Start recording' }).click();
+    await page.waitForFunction(() => Number(document.querySelector('progress')?.value) > 1);
+    const stop = page.getByRole('button', { name: 'Stop', exact: true });
+    const box = (await stop.boundingBox())!;
+    expect(box.height).toBeGreaterThanOrEqual(56);
+    expect(box.y).toBeGreaterThan(844 / 2);
+    expect(box.y + box.height).toBeLessThanOrEqual(844 - 56);
+    await keepScreenshot(page, 'bench-recording-phone');
+    await stop.click();
+    await page.getByText('stopped before the procedure had ended').waitFor();
+    expect(await violationsOn(page)).toEqual([]);
 
     await page.getByText('Discard it').click();
-    await page.getByLabel('Why').fill('mount was loose');
+    await page.getByLabel('Why', { exact: true }).fill('mount was loose');
     await page.getByRole('button', { name: 'Discard with this reason' }).click();
-    await page.getByRole('heading', { name: 'What is on the rig now?' }).waitFor();
-
-    await page.getByRole('link', { name: 'Builds' }).click();
-    await page.getByText('one recording').click();
-    await page.getByText('discarded: mount was loose').waitFor();
+    await page.getByRole('heading', { name: 'What do you want to know?' }).waitFor();
     expect(complaints).toEqual([]);
     await page.close();
   });

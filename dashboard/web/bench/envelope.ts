@@ -28,7 +28,7 @@ interface Column {
  * @param duration_s shown
  * @param columns over the duration; they lie fixed in time, so that a moving trace does not shimmer
  */
-export function createEnvelope(duration_s: number, columns = 600): Envelope {
+export function createEnvelope(duration_s: number, columns = 400): Envelope {
   const width_s = duration_s / columns;
   let kept: Column[] = [];
   const oldest = () => (kept.at(-1)?.number ?? 0) - columns;

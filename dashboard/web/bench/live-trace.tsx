@@ -7,6 +7,8 @@ import { useFrames } from './use-frames.js';
 
 const LEFT = 52;
 const BOTTOM = 22;
+/** Digits that change faster cannot be read. */
+const READ_EVERY_MS = 200;
 
 /** The last seconds of one channel, and its newest value. */
 export function LiveTrace(props: {
@@ -18,8 +20,13 @@ export function LiveTrace(props: {
   const canvas = useRef<HTMLCanvasElement>(null);
   const reading = useRef<HTMLOutputElement>(null);
   const range = useMemo(calmRange, [trace]);
+  const readAt = useRef(0);
   useFrames(() => {
-    reading.current!.textContent = trace.last === null ? '–' : `${formatNumber(trace.last)} ${unit}`;
+    const now = performance.now();
+    if (now - readAt.current > READ_EVERY_MS) {
+      readAt.current = now;
+      reading.current!.textContent = trace.last === null ? '–' : `${formatNumber(trace.last)} ${unit}`;
+    }
     draw(beginFrame(canvas.current!), trace, theme.value, range);
   }, [trace, unit]);
   return (
@@ -80,7 +87,7 @@ function draw(
   context.clip();
   context.strokeStyle = colours.ink;
   context.lineWidth = 1.5;
-  context.lineJoin = 'round';
+  context.lineJoin = 'bevel';
   context.beginPath();
   trace.trace((time_s, value) => context.lineTo(x(time_s), y(value)));
   context.stroke();

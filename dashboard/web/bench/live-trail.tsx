@@ -9,8 +9,8 @@ const LEFT = 44;
 const BOTTOM = 36;
 /** What came within this time is drawn in ink, the rest of the trail behind it fainter. */
 const FRESH_S = 1;
-/** Points nearer than this to the one before are not drawn, px. */
-const LEAST_STEP = 1;
+/** Points nearer than this to the one before are not drawn, px: a line of 1 to 2 px looks the same without them. */
+const LEAST_STEP = 2;
 
 /** Force against velocity as it happens: compression to the right, force that pushes back upward. */
 export function LiveTrail({ trail }: { readonly trail: Trail }) {
@@ -58,7 +58,7 @@ function draw(frame: Frame, trail: Trail, colours: Theme, across: RangeFor, up: 
   const speeds = ticksIn(slow, fast, width < 420 ? 4 : 6);
   for (const speed of speeds.values) {
     gridLine(frame, [x(speed), 4], [x(speed), height - BOTTOM], speed === 0, colours);
-    context.fillText(formatDecimals(speed, 0), x(speed), height - BOTTOM + 15);
+    if (x(speed) < width - 18) context.fillText(formatDecimals(speed, 0), x(speed), height - BOTTOM + 15);
   }
   context.fillText('velocity, mm/s', LEFT + (width - LEFT) / 2, height - 4);
   context.save();
@@ -69,7 +69,7 @@ function draw(frame: Frame, trail: Trail, colours: Theme, across: RangeFor, up: 
 
   const freshFrom = (time_s.at(-1) ?? 0) - FRESH_S;
   const fresh = time_s.findIndex((time) => time >= freshFrom);
-  context.lineJoin = 'round';
+  context.lineJoin = 'bevel';
   const oldest = (time_s.at(-1) ?? 0) - trail.duration_s;
   const first = Math.max(
     0,
@@ -85,7 +85,7 @@ function draw(frame: Frame, trail: Trail, colours: Theme, across: RangeFor, up: 
     let [lastX, lastY] = [Number.NaN, Number.NaN];
     for (let i = from; i < to; i++) {
       const [atX, atY] = [x(velocity_mm_per_s[i]!), y(force_N[i]!)];
-      if (Math.abs(atX - lastX) < LEAST_STEP && Math.abs(atY - lastY) < LEAST_STEP) continue;
+      if (Math.abs(atX - lastX) + Math.abs(atY - lastY) < LEAST_STEP) continue;
       context.lineTo(atX, atY);
       [lastX, lastY] = [atX, atY];
     }

@@ -31,7 +31,10 @@ export function Outcome({ session }: { readonly session: Done }) {
   const body = analyses.value.get(recordingId);
   const trouble = analysisTroubles.value.get(recordingId);
   const heading = useRef<HTMLHeadingElement>(null);
-  useEffect(() => heading.current?.focus(), []);
+  useEffect(() => {
+    scrollTo(0, 0);
+    heading.current?.focus({ preventScroll: true });
+  }, []);
   return (
     <div class="outcome">
       <h1 ref={heading} tabIndex={-1}>

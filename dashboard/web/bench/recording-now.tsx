@@ -36,7 +36,10 @@ export function RecordingNow({ session }: { readonly session: Active }) {
 
   // Whoever started it with the keyboard has stop under the fingers.
   const stopButton = useRef<HTMLButtonElement>(null);
-  useEffect(() => stopButton.current?.focus({ preventScroll: true }), []);
+  useEffect(() => {
+    scrollTo(0, 0);
+    stopButton.current?.focus({ preventScroll: true });
+  }, []);
 
   const build = buildOf(buildId);
   const name = build ? `“${build.name}”` : 'the build';
@@ -105,9 +108,9 @@ function Progress({ session }: { readonly session: Active }) {
   );
 }
 
-/** "· crank 0.37 rev/s, 0.373 asked" */
+/** ", crank 0.37 rev/s (0.37 asked)" */
 function speedWords({ crank_rev_per_s, wanted_rev_per_s }: Active): string {
   if (crank_rev_per_s === null) return '';
-  const asked = wanted_rev_per_s === null ? '' : ` of ${formatNumber(wanted_rev_per_s, 2)}`;
-  return ` · crank at ${formatNumber(crank_rev_per_s, 2)}${asked} rev/s`;
+  const asked = wanted_rev_per_s === null ? '' : ` (${formatNumber(wanted_rev_per_s, 2)} asked)`;
+  return `, crank ${formatNumber(crank_rev_per_s, 2)} rev/s${asked}`;
 }

@@ -43,6 +43,10 @@ export function SoFar(props: {
           />
         ))}
       </ul>
+      <p class="note">
+        Hatched: not known yet. Dashed: as narrow as the question needs, about the newest value. The samples
+        of the last second are not in it yet.
+      </p>
     </section>
   );
 }
