@@ -3,8 +3,10 @@ import type { AnsweredCorner, CornerAnswer } from '../answers/index.js';
 import { formatChosen, formatDecimals, formatNumber } from './numbers.js';
 import { speedText } from './speeds.js';
 
+type WordedCorners = Pick<CornerAnswer, 'corners' | 'springForPack'>;
+
 /** A corner in sentences: how it rides first, then what is absurd about it, then how it lands. */
-export function cornerSentences(answer: CornerAnswer): string[] {
+export function cornerSentences(answer: WordedCorners): string[] {
   const several = answer.corners.length > 1;
   return [
     ...answer.corners.flatMap((corner) => oneCorner(corner, several ? `${nameOf(corner, answer)}: ` : '')),
@@ -15,7 +17,7 @@ export function cornerSentences(answer: CornerAnswer): string[] {
   ];
 }
 
-const nameOf = ({ build, pack }: AnsweredCorner, { corners }: CornerAnswer): string => {
+const nameOf = ({ build, pack }: AnsweredCorner, { corners }: Pick<CornerAnswer, 'corners'>): string => {
   const builds = new Set(corners.map((corner) => corner.build)).size > 1;
   const packs = new Set(corners.map((corner) => corner.pack)).size > 1;
   return builds && packs ? `${build}, ${pack}` : builds ? build : pack;

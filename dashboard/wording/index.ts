@@ -23,11 +23,19 @@ export {
   verdictWords,
 } from './comparison.js';
 export { type CornerRow, cornerRows, cornerSentences } from './corner.js';
+export { type CornerSpringsRow, cornerSpringsRows, cornerSpringsSentences } from './corner-springs.js';
 export { editWords, type NamedEdit, thingWords } from './edits.js';
 export { findingCodes, findingSentence } from './findings.js';
 export { columnReasonWords, markReasonWords, oddWords, seenWords } from './imports.js';
 export { followedName, followedWords, liveSentence, type Sharpness } from './live-estimate.js';
 export { type JudgedRow, judgedRows, matchSentences, unmeasuredSentences } from './match.js';
+export {
+  type MoreRemountsRow,
+  moreNeeded,
+  moreRemountsRows,
+  moreRemountsSentences,
+  resolvedName,
+} from './more-remounts.js';
 export {
   count,
   decimalsOfUncertainty,
@@ -61,7 +69,7 @@ export { shelfPartText } from './shelf.js';
 export { nextRemountSentence, sittingPlanSentences, sittingQuestionWords } from './sitting.js';
 export { directionText, placeText, speedText } from './speeds.js';
 export { springCaution, springRows, springSentences } from './spring.js';
-export { sweepCaution, travelSentences } from './travel.js';
+export { sweepCaution, travelRows, travelSentences } from './travel.js';
 export {
   type Dimension,
   type DisplayScale,

@@ -55,6 +55,33 @@ function touchSentences({ firstTouch, contact }: TravelAnswer): string[] {
   ];
 }
 
+/** What was measured, one row a quantity. */
+export function travelRows({
+  travel_mm,
+  contact,
+  fullExtension,
+  from_mm,
+  to_mm,
+}: TravelAnswer): { quantity: string; value: string; unit: string }[] {
+  const touch = (name: string, found: Contact | null) => [
+    {
+      quantity: `${name} from`,
+      value: found ? plusMinus(found.position_mm, '') : 'not felt',
+      unit: found ? 'mm' : '',
+    },
+    ...(found
+      ? [{ quantity: `${name}, stiffness`, value: formatNumber(found.stiffness_N_per_mm, 2), unit: 'N/mm' }]
+      : []),
+  ];
+  return [
+    { quantity: 'Travel', value: plusMinus(travel_mm, ''), unit: 'mm' },
+    ...touch('Stop', contact),
+    ...touch('Full extension', fullExtension),
+    { quantity: 'Sweep began at', value: formatNumber(from_mm, 4), unit: 'mm' },
+    { quantity: 'Sweep ended at', value: formatNumber(to_mm, 4), unit: 'mm' },
+  ];
+}
+
 /** What can hurt a rig when it is swept into a stop. */
 export const sweepCaution =
   'Sweep into a stop by hand and gently: a motor that runs on bends the crank or ruins the cell.';

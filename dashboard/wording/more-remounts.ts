@@ -1,0 +1,98 @@
+import type { MoreRemountsAnswer } from '../answers/index.js';
+import { count, formatChosen, formatNumber, sentenceCase } from './numbers.js';
+import { quantityMeaning } from './quantities.js';
+
+/** Nobody plans more; the answers plan no further. */
+const most = 60;
+
+/** What the remounts of a build see, and how many see what matters: the wanted difference first. */
+export function moreRemountsSentences(answer: MoreRemountsAnswer): string[] {
+  return [...wantedSentence(answer), ...nowSentence(answer), ...doubtSentence(answer), basisSentence(answer)];
+}
+
+/** "Drag", "Compression damping at 100 mm/s". */
+export const resolvedName = (quantity: string): string =>
+  quantity === 'damping' ? 'Damping' : quantityMeaning(quantity).label;
+
+/** Further remounts of the build in question, if its spread is as measured; null where none would do. */
+export function moreNeeded({ wanted, recorded }: MoreRemountsAnswer): number | null {
+  const needed = wanted?.withMeasuredSpread ?? null;
+  return needed === null ? null : Math.max(0, needed - recorded);
+}
+
+function wantedSentence(answer: MoreRemountsAnswer): string[] {
+  const { wanted, recorded, quantity } = answer;
+  if (!wanted) return [];
+  const what = `a difference of ${formatChosen(wanted.difference_N)} N in ${inSentence(quantity)}`;
+  const more = moreNeeded(answer);
+  if (more === null)
+    return [
+      `More than ${most} remounts of each build would be needed to see ${what}: look for what makes the remounts differ instead.`,
+    ];
+  if (more === 0) {
+    const are =
+      recorded === 1 ? 'The one remount recorded is' : `The ${count(recorded, 'remount')} recorded are`;
+    return [`${are} enough to see ${what}, with as many of the other build.`];
+  }
+  return [
+    `${sentenceCase(count(more, 'more remount'))} of this build, ${formatChosen(recorded + more)} in all and as many of the other, see ${what}.`,
+  ];
+}
+
+function nowSentence({ now, recorded, value_N, quantity }: MoreRemountsAnswer): string[] {
+  if (!now)
+    return [
+      'One remount says nothing of the spread between remounts: record two more before anything is compared.',
+    ];
+  const percent = formatNumber((100 * now.resolvable_N) / Math.abs(value_N), 2);
+  return [
+    `${sentenceCase(inSentence(quantity))}: ${count(recorded, 'remount')} a side tell a difference of ${formatNumber(now.resolvable_N, 2)} N (${percent} %) from nothing four times in five; the 95 % interval of a difference then reaches ${formatNumber(now.halfWidth_N, 2)} N to either side.`,
+  ];
+}
+
+function doubtSentence({ wanted, basis, seenIn }: MoreRemountsAnswer): string[] {
+  if (!wanted || basis !== 'remounts' || wanted.withMeasuredSpread === null) return [];
+  if (wanted.remounts === wanted.withMeasuredSpread) return [];
+  const worst = wanted.remounts === null ? `more than ${most}` : formatChosen(wanted.remounts);
+  return [
+    `${sentenceCase(count(seenIn, 'remount'))} know their spread badly: at worst it takes ${worst} of each build. Ask again after every few.`,
+  ];
+}
+
+function basisSentence({ basis, seenIn, recorded }: MoreRemountsAnswer): string {
+  if (basis === 'assumed')
+    return 'No build here has several remounts, so a spread of 5 % between them is assumed (common practice, no source).';
+  if (basis === 'rig') return 'The spread is what this rig has shown with other builds.';
+  return recorded > 1
+    ? `The spread is that of the ${count(seenIn, 'remount')} themselves.`
+    : `The spread is that of ${count(seenIn, 'remount')} of other builds.`;
+}
+
+const inSentence = (quantity: string): string => {
+  const name = resolvedName(quantity);
+  return name.charAt(0).toLowerCase() + name.slice(1);
+};
+
+export interface MoreRemountsRow {
+  readonly remounts: string;
+  readonly halfWidth: string;
+  readonly resolvable: string;
+  readonly cautious: string;
+}
+
+const toldRemounts = [2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 24];
+
+/** One row a number of remounts a side, forces in N. */
+export function moreRemountsRows({ byRemounts, recorded, wanted }: MoreRemountsAnswer): MoreRemountsRow[] {
+  return byRemounts
+    .filter(
+      ({ remounts }) =>
+        toldRemounts.includes(remounts) || remounts === recorded || remounts === wanted?.withMeasuredSpread,
+    )
+    .map(({ remounts, halfWidth_N, resolvable_N, cautious_N }) => ({
+      remounts: `${remounts}${remounts === recorded ? ' (recorded)' : ''}`,
+      halfWidth: formatNumber(halfWidth_N, 2),
+      resolvable: formatNumber(resolvable_N, 2),
+      cautious: formatNumber(cautious_N, 2),
+    }));
+}
