@@ -5,7 +5,7 @@ import { beginFrame, calmRange, type Frame, gridLine, ticksIn } from './canvas.j
 import type { Trail } from './trail.js';
 import { useFrames } from './use-frames.js';
 
-const LEFT = 44;
+const LEFT = 54;
 const BOTTOM = 36;
 /** What came within this time is drawn in ink, the rest of the trail behind it fainter. */
 const FRESH_S = 1;
