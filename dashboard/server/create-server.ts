@@ -99,9 +99,8 @@ export function createServerWithout(away: readonly Guard[], options: ServerOptio
   const following = analysisThread(logbook.path);
   const answering = answerThread(logbook.path);
   const methodVersion = version;
-  const never = new AbortController().signal;
   const estimates = liveEstimates(
-    (recordingId) => (options.analyse ?? following.analyse)(recordingId, never),
+    (recordingId) => (options.analyse ?? following.analyse)(recordingId, new AbortController().signal),
     (estimate) => hub.publish('estimate', estimate),
     clock,
   );
