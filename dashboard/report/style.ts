@@ -36,7 +36,12 @@ export const reportStyle = `
 }
 @media print {
   @page { margin: 11mm; }
-  .report { max-width: none; padding: 0; font-size: 9.5pt; }
+  .report { max-width: none; padding: 0; font-size: 9pt; }
+  .report h1 { font-size: 12.5pt; }
+  .report h2 { font-size: 9.5pt; }
+  .report table { font-size: 7.5pt; }
+  .report p, .report li { font-size: 8.25pt; }
+  .report figcaption, .report footer p { font-size: 7.5pt; }
   .report tr, .report figure, .report h2 { break-inside: avoid; }
   .report h2 { break-after: avoid; }
 }
