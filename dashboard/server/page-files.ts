@@ -13,7 +13,7 @@ export function builtPageFolder(): string {
 }
 
 /** The addresses of the page: one for each of its places. */
-export const places = ['/', '/bench', '/builds', '/together', '/next'];
+export const places = ['/', '/bench', '/builds', '/together', '/next', '/care'];
 
 /**
  * Serves the built page: its hashed files for ever, the page itself never from a cache, at the address of

@@ -44,7 +44,7 @@ export function CheckView({ rig }: { readonly rig: CareRig | null }) {
           />
         </>
       )}
-      {spread && <p>{spread}</p>}
+      {spread && <p class="spread">{spread}</p>}
       <Procedure what="check" rig={rig} />
     </>
   );

@@ -26,7 +26,7 @@ export function ControlChart({ checked }: { readonly checked: CheckedQuantity })
     ],
     lower.bottom,
     lower.top,
-    2,
+    3,
   );
   const first = sittings.length - averages.length;
   return (

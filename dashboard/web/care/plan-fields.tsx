@@ -29,7 +29,7 @@ const fields: Readonly<Record<CareProcedure, readonly PlanField[]>> = {
   force: [
     {
       key: 'masses_g',
-      label: 'Masses to hang, holder included',
+      label: 'Masses, with their holder',
       unit: 'g',
       first: '100 200 500 800 1000',
       isList: true,

@@ -23,24 +23,25 @@ const PRACTICE = '';
 /** What has to be said before a procedure: at which rig, with what; and what can hurt. */
 export function StartProcedure({ what }: { readonly what: CareProcedure; readonly rig: CareRig | null }) {
   const ports = useSignal<PortsBody['ports'] | null>(null);
-  const port = useSignal(PRACTICE);
+  const chosen = useSignal<string | null>(null);
   const isRead = useSignal(serverState.value?.cautionsRead ?? false);
   const { typed, plan } = usePlan(what);
   useEffect(() => {
     void fetchBody<PortsBody>('/api/ports').then(
       (found) => {
         ports.value = found.ports;
-        port.value = found.ports[0]?.path ?? PRACTICE;
       },
       () => {},
     );
   }, []);
+  // A port that says nothing of itself is seldom a rig.
+  const port = chosen.value ?? ports.value?.find(({ about }) => about !== '')?.path ?? PRACTICE;
   const trouble = guidedTrouble.value;
   const begin = (event: Event) => {
     event.preventDefault();
     void startGuided({
       what,
-      rig: port.value === PRACTICE ? { kind: 'practice' } : { kind: 'port', path: port.value },
+      rig: port === PRACTICE ? { kind: 'practice' } : { kind: 'port', path: port },
       plan: plan(),
       cautionsRead: isRead.value,
     });
@@ -49,7 +50,7 @@ export function StartProcedure({ what }: { readonly what: CareProcedure; readonl
     <form class="start-procedure" onSubmit={begin}>
       <label class="field">
         <span>At</span>
-        <select value={port.value} onChange={(event) => (port.value = event.currentTarget.value)}>
+        <select value={port} onChange={(event) => (chosen.value = event.currentTarget.value)}>
           {ports.value?.map(({ path, about }) => (
             <option key={path} value={path}>
               {about ? `${path} (${about})` : path}
@@ -71,7 +72,7 @@ export function StartProcedure({ what }: { readonly what: CareProcedure; readonl
           ))}
         </ul>
       </div>
-      {port.value !== PRACTICE && (
+      {port !== PRACTICE && (
         <label class="check">
           <input
             type="checkbox"
@@ -82,7 +83,7 @@ export function StartProcedure({ what }: { readonly what: CareProcedure; readonl
         </label>
       )}
       {trouble && !isAboutPlan(trouble) && <Trouble error={trouble} />}
-      <button type="submit" class="action" disabled={port.value !== PRACTICE && !isRead.value}>
+      <button type="submit" class="action" disabled={port !== PRACTICE && !isRead.value}>
         Begin
       </button>
     </form>
