@@ -124,7 +124,7 @@ const so = (until_s: number, halfWidth: number | null): LiveEstimate => ({
 
 describe('an interval that narrows', () => {
   it('is drawn from where it is known, narrower and narrower between what is needed', () => {
-    const known = knownOf([so(4, null), so(10, 0.2), so(20, 0.05)], 'friction_N');
+    const known = knownOf([so(4, null), so(10, 0.1), so(20, 0.025)], 'friction_N');
     const { unknownUntil, band, line, needed } = narrowingPicture(known, 40, 0.1);
     expect(unknownUntil).toBe(0.25);
     expect(line).toEqual([
@@ -133,7 +133,7 @@ describe('an interval that narrows', () => {
     ]);
     const [upperEarly, upperLate, lowerLate, lowerEarly] = band.map(([, y]) => y);
     expect(lowerEarly! - upperEarly!).toBeCloseTo(4 * (lowerLate! - upperLate!), 6);
-    expect(needed![1] - needed![0]).toBeCloseTo(2 * (lowerLate! - upperLate!), 6);
+    expect(needed![1] - needed![0]).toBeCloseTo(4 * (lowerLate! - upperLate!), 6);
   });
 
   it('that never was known is an empty picture', () => {

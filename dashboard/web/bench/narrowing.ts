@@ -48,7 +48,7 @@ export function sharpnessOf(
 }
 
 /** The picture of what is known shows this many times what is needed to each side. */
-const REACH = 2.5;
+const REACH = 1.5;
 
 /**
  * @param known oldest first
