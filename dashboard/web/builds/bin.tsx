@@ -3,6 +3,9 @@ import { count, sentenceCase } from '../../wording/index.js';
 import { shortTime } from '../pieces/times.js';
 import { emptyBin, keeping, takeBack } from './keeping.js';
 
+/** The harmless answer has the focus when the question comes up. */
+const takeFocus = (button: HTMLButtonElement | null) => button?.focus();
+
 /** What was thrown away. Emptying asks once; everything else here can be undone. */
 export function Bin() {
   const items = keeping.value?.bin ?? [];
@@ -52,7 +55,7 @@ export function Bin() {
             >
               Delete {things} for good
             </button>
-            <button type="button" onClick={() => (isAsking.value = false)}>
+            <button type="button" ref={takeFocus} onClick={() => (isAsking.value = false)}>
               Keep them
             </button>
           </div>
