@@ -1,6 +1,6 @@
 import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
-import type { ApiError } from '../../server/api.js';
+import type { ApiError, SessionBody } from '../../server/api.js';
 import { type Address, go } from '../address.js';
 import { postBody, troubleOf } from '../api.js';
 import { estimates } from '../live.js';
@@ -8,9 +8,11 @@ import { analyses, buildOf, completeRecordings, needAnalyses } from '../logbook.
 import { Trouble } from '../pieces/trouble.js';
 import { newBuild } from './build-choice.js';
 import { knownOf, sharpnessOf } from './narrowing.js';
-import type { Done } from './outcome.js';
 import { type NextInSeries, nextInSeries } from './series.js';
 import { build, counterpartOf, decisive, isGoingOn, neededOf } from './sitting.js';
+
+/** A recording that has ended and waits for what becomes of it. */
+export type Done = Extract<SessionBody, { phase: 'done' }>;
 
 /** Keeping a recording, with a word on it where somebody has one, and going on with what comes next. */
 export function Keep({ session }: { readonly session: Done }) {

@@ -1,6 +1,6 @@
 import { useSignal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
-import type { ApiError, SessionBody } from '../../server/api.js';
+import type { ApiError } from '../../server/api.js';
 import {
   findingSentence,
   notIdentifiedSentences,
@@ -13,10 +13,8 @@ import { FindingItem } from '../pieces/finding-item.js';
 import { clockTime } from '../pieces/times.js';
 import { Trouble } from '../pieces/trouble.js';
 import { Waiting } from '../pieces/waiting.js';
-import { Keep } from './keep.js';
+import { type Done, Keep } from './keep.js';
 import { adopt } from './sitting.js';
-
-export type Done = Extract<SessionBody, { phase: 'done' }>;
 
 /** What a recording found, in words, whether it is to be kept, and what comes next. */
 export function Outcome({ session }: { readonly session: Done }) {
