@@ -1,11 +1,15 @@
+import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { pathToFileURL } from 'node:url';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { CompareBody } from '../../dashboard/server/api.js';
 import { differenceRows, differenceSentence, plusMinus } from '../../dashboard/wording/index.js';
 import { runCli } from '../dashboard/run-cli.js';
+import { violationsOn } from './accessibility.js';
 import {
   type Dashboard,
+  keepScreenshot,
   launchBrowser,
   openPage,
   renewReadmePicture,
@@ -46,6 +50,31 @@ async function drawn(page: Page): Promise<void> {
   await page.locator('.differences').first().waitFor();
   await page.waitForFunction(() => document.querySelectorAll('.js-plotly-plot .main-svg').length >= 3);
 }
+
+/** What a button gives to save. */
+async function saved(
+  page: Page,
+  button: string,
+  fileName: string,
+  encoding: BufferEncoding = 'utf8',
+): Promise<string> {
+  const [download] = await Promise.all([
+    page.waitForEvent('download'),
+    page.getByRole('button', { name: button }).click(),
+  ]);
+  expect(download.suggestedFilename()).toBe(fileName);
+  const chunks = await (await download.createReadStream()).toArray();
+  return Buffer.concat(chunks as Buffer[]).toString(encoding);
+}
+
+/** Colours of lines in the main picture: one a build. */
+const drawnLines = (page: Page): Promise<number> =>
+  page.locator('.main-picture .scatterlayer .js-line').evaluateAll((paths) => {
+    const strokes = paths.map((path) => getComputedStyle(path));
+    return new Set(
+      strokes.filter(({ strokeWidth }) => Number.parseFloat(strokeWidth) > 1).map(({ stroke }) => stroke),
+    ).size;
+  });
 
 const cells = (page: Page) =>
   page
@@ -91,13 +120,7 @@ describe('two builds over each other', () => {
     const picture = page.locator('.main-picture .js-plotly-plot');
     const names = await picture.locator('.annotation-text').allTextContents();
     expect(names.toSorted()).toEqual(['Draggy seal', 'Low-drag seal']);
-    const lines = await picture.locator('.scatterlayer .js-line').evaluateAll((paths) =>
-      paths
-        .map((path) => getComputedStyle(path))
-        .filter((style) => Number.parseFloat(style.strokeWidth) > 1)
-        .map((style) => style.stroke),
-    );
-    expect(new Set(lines).size).toBe(2);
+    expect(await drawnLines(page)).toBe(2);
     expect(await picture.locator('.scatterlayer .js-fill').count()).toBe(4);
     expect(await picture.locator('.imagelayer image, .layer-below image').count()).toBe(1);
     const titles = await picture.locator('.xtitle, .ytitle').allTextContents();
@@ -149,21 +172,113 @@ describe('two builds over each other', () => {
       ['PNG', '\x89PNG'],
       ['SVG', '<svg'],
     ] as const) {
-      const saved = page.waitForEvent('download');
-      await page.getByRole('button', { name: `Save “Force against velocity” as ${format}` }).click();
-      const download = await saved;
-      expect(download.suggestedFilename()).toBe(`force-against-velocity.${format.toLowerCase()}`);
-      const chunks = await (await download.createReadStream()).toArray();
-      expect(
-        Buffer.concat(chunks as Buffer[])
-          .toString('latin1')
-          .slice(0, start.length),
-      ).toBe(start);
+      const file = `force-against-velocity.${format.toLowerCase()}`;
+      const text = await saved(page, `Save “Force against velocity” as ${format}`, file, 'latin1');
+      expect(text.slice(0, start.length)).toBe(start);
     }
+  });
+
+  it('are drawn another way, all of which a bookmark brings back: force, direction, temperature, units, what is hidden', async () => {
+    const { page, complaints } = await openTogether();
+    const picture = page.locator('.main-picture .js-plotly-plot');
+    const options = page.getByRole('form', { name: 'How it is drawn' });
+    await options.getByLabel('Force').selectOption('damping');
+    await options.getByLabel('Direction').selectOption('compression');
+    await options.getByLabel('Damping at, °C').fill('35,5');
+    await page.keyboard.press('Tab');
+    await expect.poll(() => page.url()).toContain('deg=35.5');
+    await options.getByLabel('Units').selectOption('lbf-in');
+    await expect.poll(() => picture.locator('.ytitle').textContent()).toBe('Damping, lbf');
+    expect(await page.locator('h1').textContent()).toMatch(/drags [\d.]+ lbf less/);
+    await page.getByLabel('Speeds, in/s').fill('2; 3,5');
+    await page.keyboard.press('Tab');
+    await expect.poll(() => page.url()).toContain('speeds=50.8,88.9');
+    await picture.locator('.annotation-text', { hasText: 'Low-drag seal' }).click();
+    await picture.getByText('Low-drag seal (hidden)').waitFor();
+    const bookmark = new URL(page.url()).search;
+    expect(bookmark).toBe('?show=damping&side=compression&deg=35.5&hide=2&speeds=50.8,88.9&units=lbf-in');
+    expect(await drawnLines(page)).toBe(1);
+    expect(await page.locator('.differences').count()).toBe(1);
+    expect(await violationsOn(page)).toEqual([]);
+    await page.close();
+
+    // Without its units: those the browser keeps.
+    const again = await openTogether(bookmark.replace('&units=lbf-in', ''));
+    await again.page.getByText('Low-drag seal (hidden)').first().waitFor();
+    await again.page.getByRole('button', { name: 'Hide Low-drag seal in the pictures' }).click();
+    await expect.poll(() => drawnLines(again.page)).toBe(2);
+    expect(again.page.url()).not.toContain('hide=');
+    await again.page.getByText('Damping is brought to 35.5 °C').first().waitFor();
+    const title = () => again.page.locator('.main-picture .xtitle').textContent();
+    expect(await title()).toMatch(/^Velocity, in/);
+    await again.page.getByLabel('Units').selectOption('N-mm');
+    await expect.poll(title).toMatch(/^Velocity, mm/);
+    expect([...complaints, ...again.complaints]).toEqual([]);
+    await again.page.close();
+  });
+
+  it('are saved as numbers: what is drawn, with units in the headings and intervals', async () => {
+    const text = await saved(page, 'Save “Force against velocity” as CSV', 'force-against-velocity.csv');
+    const [columns, ...rows] = text
+      .trimEnd()
+      .split('\r\n')
+      .map((line) => line.split(','));
+    expect(columns!.join()).toBe('build,what,velocity_mm_per_s,force_N,force_low95_N,force_high95_N');
+    const curve = rows.filter(([name, what]) => name === 'Draggy seal' && what === 'mean of the remounts');
+    const drawnAt = await page
+      .locator('.main-picture .js-plotly-plot')
+      .evaluate((plot) =>
+        (plot as unknown as { data: { name?: string; x: number[] }[] }).data.flatMap(({ name, x }) =>
+          name === 'Draggy seal' ? x : [],
+        ),
+      );
+    expect(curve.length).toBe(drawnAt.length);
+    for (const [i, [, , velocity, force, low, high]] of curve.entries()) {
+      expect(Number(velocity)).toBeCloseTo(drawnAt[i]!, 3);
+      expect(Number(low)).toBeLessThan(Number(force));
+      expect(Number(high)).toBeGreaterThan(Number(force));
+    }
+    expect(rows.filter(([, what]) => what === 'remount 3 as measured').length).toBeGreaterThan(100);
+    const pictures = await page.locator('.js-plotly-plot').count();
+    expect(await page.getByRole('button', { name: /as CSV$/ }).count()).toBe(pictures);
   });
 
   it('offer no way to send a chart anywhere', async () => {
     expect(await page.locator('.modebar, [data-attr="sendDataToCloud"], a[href^="http"]').count()).toBe(0);
+  });
+});
+
+describe('the report', () => {
+  it('is one page of paper, and a file that opens by itself and fetches nothing', async () => {
+    const watched = await openPage(browser, 'desktop', 'dark');
+    const { page } = watched;
+    await page.goto(`${dashboard.address}together?builds=1,2&report`);
+    await page.locator('.report footer').waitFor();
+    const { comparison } = (await (
+      await fetch(`${dashboard.address}api/compare?before=1&after=2`)
+    ).json()) as CompareBody;
+    const names = { before: 'Draggy seal', after: 'Low-drag seal' };
+    const headline = differenceSentence(comparison.differences[0]!, { names });
+    expect(await page.locator('h1').textContent()).toBe(headline);
+    expect(await page.locator('.report').textContent()).toContain('From Draggy seal: seal swapped.');
+    expect(await violationsOn(page)).toEqual([]);
+    await keepScreenshot(page, 'report-desktop');
+    for (const format of ['A4', 'Letter'])
+      expect((await page.pdf({ format })).toString('latin1').match(/\/Type\s*\/Page\b/g)).toHaveLength(1);
+
+    const path = join(folder.path, 'sent.html');
+    const name = 'low-drag-seal-against-draggy-seal.html';
+    writeFileSync(path, await saved(page, 'Save as a file to send', name));
+    const friend = await openPage(browser, 'phone', 'light');
+    await friend.page.goto(pathToFileURL(path).href);
+    expect(await friend.page.locator('h1').textContent()).toBe(headline);
+    const line = friend.page.locator('.picture path[stroke-width="1.8"]').first();
+    expect((await line.boundingBox())!.width).toBeGreaterThan(50);
+    expect(await violationsOn(friend.page)).toEqual([]);
+    await keepScreenshot(friend.page, 'report-sent-phone');
+    expect(friend.requests).toEqual([pathToFileURL(path).href]);
+    expect([...watched.complaints, ...friend.complaints]).toEqual([]);
+    await Promise.all([page.close(), friend.page.close()]);
   });
 });
 

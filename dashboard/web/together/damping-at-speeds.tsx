@@ -84,7 +84,8 @@ function SpeedsField({ speeds_m_per_s }: { readonly speeds_m_per_s: readonly num
         }
         onChange={(text) => {
           const typed = typedNumbers(text);
-          const isGood = typed !== null && typed.length <= most && typed.every((speed) => speed > 0);
+          const isGood =
+            typed !== null && typed.length <= most && typed.every((speed) => (speed / factor) * 1000 >= 1);
           refused.value = isGood ? null : text;
           if (!isGood) return;
           const kept = typed.map((speed) => Number(((speed / factor) * 1000).toPrecision(6)));

@@ -30,9 +30,9 @@ export function viewIn(query: URLSearchParams): View {
     slowest_mm_per_s: numbersIn(query.get('from'))[0] ?? null,
     fastest_mm_per_s: numbersIn(query.get('to'))[0] ?? null,
     at_degC: numbersIn(query.get('deg'), -50)[0] ?? null,
-    hidden: numbersIn(query.get('hide')),
-    readSpeeds_mm_per_s: numbersIn(query.get('speeds')),
-    loops_mm_per_s: numbersIn(query.get('loops')),
+    hidden: numbersIn(query.get('hide'), 1),
+    readSpeeds_mm_per_s: numbersIn(query.get('speeds'), 1),
+    loops_mm_per_s: numbersIn(query.get('loops'), 1),
     isReport: query.has('report'),
   };
 }
@@ -63,8 +63,6 @@ export function isInView(velocity_m_per_s: number, view: View): boolean {
 }
 
 function numbersIn(text: string | null, least = 0): number[] {
-  if (text === null || text === '') return [];
-  return [...new Set(text.split(',').map(Number))].filter(
-    (value) => Number.isFinite(value) && value >= least,
-  );
+  const words = (text ?? '').split(',').filter((word) => word.trim() !== '');
+  return [...new Set(words.map(Number))].filter((value) => Number.isFinite(value) && value >= least);
 }
