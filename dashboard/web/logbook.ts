@@ -59,10 +59,30 @@ export function retryAnalyses(): void {
   needAnalyses(failed);
 }
 
+const ARRIVE_TOGETHER_MS = 50;
+let arrived: Map<number, AnalysisBody> | null = null;
+let taken = Promise.resolve();
+
+/**
+ * What arrives at nearly the same time is taken in one go: everything that is compared and drawn follows from it anew.
+ * @returns when it has been taken
+ */
+function take(id: number, body: AnalysisBody): Promise<void> {
+  if (!arrived) {
+    const together = new Map<number, AnalysisBody>();
+    arrived = together;
+    taken = new Promise((resolve) => setTimeout(resolve, ARRIVE_TOGETHER_MS)).then(() => {
+      arrived = null;
+      analyses.value = new Map([...analyses.value, ...together]);
+    });
+  }
+  arrived.set(id, body);
+  return taken;
+}
+
 async function fetchAnalysis(id: number): Promise<void> {
   try {
-    const body = await fetchBody<AnalysisBody>(`/api/recordings/${id}/analysis`);
-    analyses.value = new Map(analyses.value).set(id, body);
+    await take(id, await fetchBody<AnalysisBody>(`/api/recordings/${id}/analysis`));
   } catch (thrown) {
     const trouble = troubleOf(thrown);
     if (trouble) analysisTroubles.value = new Map(analysisTroubles.value).set(id, trouble);

@@ -4,6 +4,7 @@ import * as coverage from './coverage.js';
 import * as findings from './findings-rates.js';
 import * as growth from './growth.js';
 import * as manyFiles from './many-files.js';
+import * as overlay from './overlay.js';
 import * as parsing from './parsing.js';
 import * as scipy from './scipy.js';
 import * as tenMillion from './ten-million.js';
@@ -18,4 +19,5 @@ export const benchmarks: readonly Benchmark[] = [
   tenMillion,
   acquisitionLoad,
   findings,
+  overlay,
 ];

@@ -49,7 +49,8 @@ function luminance(colour: string): number {
   return 0.2126 * red + 0.7152 * green + 0.0722 * blue;
 }
 
-function channels(colour: string): number[] {
+/** Red, green and blue of a colour, 0 to 255 each. @param colour as `#rrggbb` */
+export function channels(colour: string): number[] {
   return [1, 3, 5].map((start) => Number.parseInt(colour.slice(start, start + 2), 16));
 }
 
