@@ -13,6 +13,8 @@ export interface SpringCheck {
   readonly movingMass_kg: Estimate;
   /** Coulomb friction of spring and slide. */
   readonly friction_N: Estimate;
+  /** As measured, the lag still in them. */
+  readonly responses: readonly CycleResponse[];
   readonly cycles: number;
   /** Slowest and fastest, 1/s. */
   readonly speeds_rev_per_s: readonly [number, number];
@@ -22,6 +24,8 @@ export interface UnloadedRun {
   readonly movingMass_kg: Estimate;
   /** What a cable or a bellows pulls with, N/m. */
   readonly stiffness_N_per_m: Estimate;
+  /** Put back in time by the lag. */
+  readonly responses: readonly CycleResponse[];
   readonly cycles: number;
   readonly speeds_rev_per_s: readonly [number, number];
 }
@@ -96,6 +100,7 @@ export function checkSpring(trace: Trace): SpringCheckOutcome {
       springRate_N_per_m: along.stiffness,
       movingMass_kg: along.mass,
       friction_N: estimateOf(fit.friction_N, fit.frictionError_N, fit.freedom),
+      responses: cycles,
       cycles: cycles.length,
       speeds_rev_per_s: speedsOf(cycles),
     },
@@ -110,12 +115,14 @@ export function checkUnloaded(trace: Trace, lag_s = 0): UnloadedOutcome {
   const cycles = cyclicResponses(trace);
   const refusal = refuse(cycles);
   if (refusal) return { ok: false, refusal };
-  const { stiffness, mass } = stiffnessAndMass(cycles.map((cycle) => turnedBack(cycle, lag_s)));
+  const responses = cycles.map((cycle) => turnedBack(cycle, lag_s));
+  const { stiffness, mass } = stiffnessAndMass(responses);
   return {
     ok: true,
     run: {
       movingMass_kg: mass,
       stiffness_N_per_m: stiffness,
+      responses,
       cycles: cycles.length,
       speeds_rev_per_s: speedsOf(cycles),
     },

@@ -1,4 +1,4 @@
-import { count, formatChosen, formatNumber } from './numbers.js';
+import { count, formatChosen, formatNumber, sentenceCase } from './numbers.js';
 
 /** What is done at a rig to look after it, by the names the program gives them. */
 export type CareName = 'setup' | 'force' | 'position' | 'angle' | 'lag' | 'mass' | 'check';
@@ -85,7 +85,7 @@ export function versionsSentence(versions: readonly number[]): string {
   const [newest, ...older] = versions;
   if (newest === undefined) return 'This rig is not calibrated yet.';
   if (older.length === 0) return `Calibration ${newest} is in force, the only one so far.`;
-  return `Calibration ${newest} is in force. ${count(older.length, 'older one')} ${older.length === 1 ? 'stays' : 'stay'} with the recordings made under ${older.length === 1 ? 'it' : 'them'}.`;
+  return `Calibration ${newest} is in force. ${sentenceCase(count(older.length, 'older one'))} ${older.length === 1 ? 'stays' : 'stay'} with the recordings made under ${older.length === 1 ? 'it' : 'them'}.`;
 }
 
 /** What another calibration makes of a recording's drag: "Under calibration 3 drag is 1.2 % lower." */

@@ -14,7 +14,8 @@ import { address, type CalibratedPart, calibratedParts } from '../address.js';
 import { PlaceLink } from '../pieces/place-link.js';
 import { RowsTable } from '../pieces/rows-table.js';
 import { shortTime } from '../pieces/times.js';
-import { type Evidence, evidenceOf, fittedReadings } from './evidence.js';
+import { type Evidence, evidenceOf } from './evidence.js';
+import { fitOf } from './fit-of.js';
 import { FitPicture } from './fit-picture.js';
 import { Procedure } from './procedure.js';
 
@@ -51,22 +52,11 @@ export function CalibrateView({ rig }: { readonly rig: CareRig | null }) {
 
 /** What was found, as the page shows it before it is entered and after. */
 export function Shown({ evidence }: { readonly evidence: Evidence }) {
-  const readings = fittedReadings(evidence);
+  const fit = fitOf(evidence);
   const rows = rowsOf(evidence);
   return (
     <>
-      {readings.length > 0 && (
-        <figure class="care-figure">
-          <FitPicture
-            readings={readings}
-            quantity={evidence.kind === 'force' ? 'force' : 'position'}
-            scatter={scatterOf(evidence)}
-          />
-          <figcaption class="note">
-            Marks point the way the values went; the band is twice the scatter of a single value.
-          </figcaption>
-        </figure>
-      )}
+      {fit && <FitPicture fit={fit} />}
       {rows.length > 0 && (
         <RowsTable
           caption="How well it is known"
@@ -118,11 +108,4 @@ function rowsOf(evidence: Evidence) {
     unit: value_m === null ? '' : 'mm',
   });
   return [mm('Scatter of a single position', standardUncertainty), mm('Play between in and out', backlash_m)];
-}
-
-function scatterOf(evidence: Evidence): number {
-  if (evidence.kind === 'crank') return evidence.calibration.standardUncertainty_m;
-  return evidence.kind === 'force' || evidence.kind === 'position'
-    ? evidence.calibration.standardUncertainty
-    : 0;
 }

@@ -5,9 +5,10 @@ import { Trouble } from '../pieces/trouble.js';
 import { Waiting } from '../pieces/waiting.js';
 import { CalibrateView } from './calibrate-view.js';
 import { CheckView } from './check-view.js';
+import { GuidedSteps } from './guided-steps.js';
 import { HistoryView } from './history-view.js';
 import { ProfileView } from './profile-view.js';
-import { care, careTrouble, followGuided, refreshCare } from './state.js';
+import { care, careTrouble, followGuided, guided, refreshCare } from './state.js';
 
 const asked: Readonly<Record<CareQuestion, string>> = {
   check: 'Is it as it was?',
@@ -52,6 +53,7 @@ export function Care() {
           </select>
         </label>
       )}
+      {guided.value.phase !== 'idle' && <GuidedSteps now={guided.value} />}
       {about === 'check' && <CheckView rig={known.rig} />}
       {about === 'calibrate' && <CalibrateView rig={known.rig} />}
       {about === 'history' && <HistoryView rig={known.rig} />}

@@ -1,24 +1,15 @@
 import { useSignal } from '@preact/signals';
 import type { CareProcedure, CareRig } from '../../server/api.js';
 import { careWords } from '../../wording/index.js';
-import { GuidedSteps } from './guided-steps.js';
 import { StartProcedure } from './start-procedure.js';
 import { guided } from './state.js';
 import { TypedReadings } from './typed-readings.js';
 
-/** One procedure: how it is begun, or how far it is; and what was read elsewhere already. */
+/** How one procedure is begun; or what was read elsewhere already. */
 export function Procedure({ what, rig }: { readonly what: CareProcedure; readonly rig: CareRig | null }) {
   const isTyping = useSignal(false);
-  const now = guided.value;
-  const isUnderWay = now.phase !== 'idle';
-  if (isUnderWay && now.what === what) return <GuidedSteps now={now} />;
-  if (isUnderWay && now.phase !== 'entered' && now.phase !== 'failed')
-    return (
-      <section class="procedure">
-        <h2>{careWords[now.what].title} is under way</h2>
-        <p>One procedure at a time: end that one first.</p>
-      </section>
-    );
+  // What is under way stands at the head of the place.
+  if (guided.value.phase !== 'idle') return null;
   const mayType = what === 'force' || what === 'position' || what === 'angle';
   return (
     <section class="procedure">

@@ -17,8 +17,7 @@ export function ProfileView({ rig }: { readonly rig: CareRig | null }) {
             rows={rowsOf(known.profile)}
             columns={[
               { heading: 'Quantity', cell: ({ name }) => name },
-              { heading: 'Value', isNumber: true, cell: ({ value }) => value },
-              { heading: 'Unit', cell: ({ unit }) => unit },
+              { heading: 'Value', isNumber: true, cell: ({ value, unit }) => `${value} ${unit}` },
             ]}
           />
           <p class="note">
