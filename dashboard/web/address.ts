@@ -1,4 +1,5 @@
 import { signal } from '@preact/signals';
+import { type Typed, typedIn, typedParts } from './next/typed-names.js';
 import { type View, viewIn, viewParts } from './together/view.js';
 import { type UnitChoice, unitChoices } from './unit-choices.js';
 
@@ -11,7 +12,7 @@ export const sections = ['lineage', 'shelf', 'import', 'bin'] as const;
 export type Section = (typeof sections)[number];
 
 /** What can be asked at the place "Next step". */
-export const questions = ['match', 'oil', 'drill'] as const;
+export const questions = ['match', 'oil', 'drill', 'spring', 'corner', 'travel', 'remounts'] as const;
 export type Question = (typeof questions)[number];
 
 /** What can be asked at the place "Rig care", and the parts of a calibration there. */
@@ -37,6 +38,8 @@ export interface Address {
   /** The build that a question is about, and the one it is held against; null for the page's own choice. */
   readonly have: number | null;
   readonly target: number | null;
+  /** Fields of questions, as typed. */
+  readonly typed: Typed;
   readonly about: CareQuestion;
   readonly part: CalibratedPart;
   /** The rig that is looked after; null for the one used last. */
@@ -65,6 +68,7 @@ export function parseAddress({ pathname, search }: Pick<Location, 'pathname' | '
     question: questions.find((name) => name === query.get('ask')) ?? questions[0],
     have: idsIn(query.get('have'))[0] ?? null,
     target: idsIn(query.get('target'))[0] ?? null,
+    typed: place === 'next' ? typedIn(query) : {},
     about: careQuestions.find((name) => name === query.get('about')) ?? careQuestions[0],
     part: calibratedParts.find((name) => name === query.get('part')) ?? calibratedParts[0],
     rig: idsIn(query.get('rig'))[0] ?? null,
@@ -84,6 +88,7 @@ export function linkTo(target: Address): string {
     if (target.question !== questions[0]) parts.push(`ask=${target.question}`);
     if (target.have !== null) parts.push(`have=${target.have}`);
     if (target.target !== null) parts.push(`target=${target.target}`);
+    parts.push(...typedParts(target.typed));
   }
   if (target.place === 'care') {
     if (target.about !== careQuestions[0]) parts.push(`about=${target.about}`);

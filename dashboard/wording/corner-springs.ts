@@ -88,3 +88,30 @@ export function cornerSpringsRows({ corners, travel_mm }: CornerSpringsAnswer): 
       : []),
   ];
 }
+
+/** Above the picture of the free response. */
+export function swingPictureSentence({ corners }: CornerSpringsAnswer): string {
+  const swinging = corners.filter(({ swing }) => swing);
+  const [first] = swinging;
+  if (!first) return '';
+  const rests = swinging.map(
+    ({ corner: { freeResponse }, spring }) =>
+      `${formatDecimals(Math.abs(freeResponse.restsOff_mm), 1)} mm on the ${spring.name.toLowerCase()}`,
+  );
+  return `Pushed down ${formatDecimals(first.corner.freeResponse.push_mm, 1)} mm and let go, drag leaves it off its height by ${rests.join(' and ')}.`;
+}
+
+/** Above the picture of the landing. */
+export function landingPictureSentence({ corners, travel_mm }: CornerSpringsAnswer): string {
+  const landings = corners.flatMap(({ corner: { landing }, spring }) =>
+    landing ? [{ landing, on: `on the ${spring.name.toLowerCase()}` }] : [],
+  );
+  const [first] = landings;
+  if (!first) return '';
+  const uses = landings.map(({ landing, on }) =>
+    landing.stopReached
+      ? `it meets the stop ${on}`
+      : `it uses ${formatDecimals(landing.travelUsed_mm, 1)} of ${formatChosen(travel_mm)} mm ${on}`,
+  );
+  return `Landing from ${formatChosen(first.landing.drop_mm)} mm ${uses.join(', and ')}.`;
+}

@@ -23,7 +23,13 @@ export {
   verdictWords,
 } from './comparison.js';
 export { type CornerRow, cornerRows, cornerSentences } from './corner.js';
-export { type CornerSpringsRow, cornerSpringsRows, cornerSpringsSentences } from './corner-springs.js';
+export {
+  type CornerSpringsRow,
+  cornerSpringsRows,
+  cornerSpringsSentences,
+  landingPictureSentence,
+  swingPictureSentence,
+} from './corner-springs.js';
 export { editWords, type NamedEdit, thingWords } from './edits.js';
 export { findingCodes, findingSentence } from './findings.js';
 export { columnReasonWords, markReasonWords, oddWords, seenWords } from './imports.js';
@@ -35,6 +41,7 @@ export {
   moreRemountsRows,
   moreRemountsSentences,
   resolvedName,
+  resolvesPictureSentence,
 } from './more-remounts.js';
 export {
   count,

@@ -96,3 +96,13 @@ export function moreRemountsRows({ byRemounts, recorded, wanted }: MoreRemountsA
       cautious: formatNumber(cautious_N, 2),
     }));
 }
+
+/** Above the picture. */
+export function resolvesPictureSentence({ byRemounts, now, quantity }: MoreRemountsAnswer): string {
+  const from = now ?? byRemounts[0]!;
+  const twice = byRemounts.find(({ resolvable_N }) => resolvable_N <= from.resolvable_N / 2);
+  const told = `${sentenceCase(count(from.remounts, 'remount'))} of each build tell ${formatNumber(from.resolvable_N, 2)} N of ${inSentence(quantity)} from nothing`;
+  return twice
+    ? `${told}; half of that takes ${count(twice.remounts, 'remount')}.`
+    : `${told}; half of that takes more than are drawn here.`;
+}

@@ -1,4 +1,4 @@
-import { signal, useSignal } from '@preact/signals';
+import { useSignal } from '@preact/signals';
 import type { HolesBody } from '../../server/api.js';
 import { drillingCaution, drillRows, holeSentences } from '../../wording/index.js';
 import { typedNumber } from '../pieces/number-field.js';
@@ -13,22 +13,20 @@ import { PairChoice } from './pair-choice.js';
 import { PairPicture } from './pair-picture.js';
 import { plannedPicture } from './picture-of-pair.js';
 import {
-  emptyPiston,
   isComplete,
   PistonFields,
   pistonFieldNames,
   type TypedPiston,
+  typedPiston,
 } from './piston-fields.js';
 import { troubleElsewhere, useAnswer } from './use-answer.js';
-
-/** Measured once, kept while the page is open: going to another place and back must not cost it. */
-const piston = signal<TypedPiston>(emptyPiston);
 
 /** Which drill brings a build to a target. */
 export function DrillQuestion({ pair }: { readonly pair: Pair }) {
   const percent = useSignal('5');
+  const piston = typedPiston();
   const { body, trouble, isAsking } = useAnswer<HolesBody>(
-    isComplete(piston.value) ? `/api/plan-holes?${queryOf(pair, percent.value, piston.value)}` : null,
+    isComplete(piston) ? `/api/plan-holes?${queryOf(pair, percent.value, piston)}` : null,
   );
   const elsewhere = troubleElsewhere(trouble, ['have', 'target', 'percent', ...pistonFieldNames]);
   return (
@@ -46,9 +44,9 @@ export function DrillQuestion({ pair }: { readonly pair: Pair }) {
             trouble={trouble}
           />
         </div>
-        <PistonFields piston={piston} trouble={trouble} />
+        <PistonFields trouble={trouble} />
       </form>
-      {!isComplete(piston.value) && (
+      {!isComplete(piston) && (
         <p class="note">Measure the piston with calipers and type it in: the drills follow from it.</p>
       )}
       <SimulatedNote builds={[pair.have, pair.target]} />

@@ -104,6 +104,12 @@ function MatchNext({ body }: { readonly body: MatchBody }) {
           , or faster speeds.
         </li>
       )}
+      {verdict === 'within' && (
+        <li>
+          Leave it as it is. <PlaceLink to={{ question: 'remounts' }}>How many more remounts</PlaceLink> would
+          a closer tolerance need?
+        </li>
+      )}
       {verdict === 'outside' && worst.deviation_N.value < 0 && (
         <li>
           It damps too little: <PlaceLink to={{ question: 'oil' }}>which oil brings it there?</PlaceLink>

@@ -2,22 +2,30 @@ import { useEffect } from 'preact/hooks';
 import { address, type Question, questions } from '../address.js';
 import { loadPlotly } from '../charts/plotly.js';
 import { PlaceLink } from '../pieces/place-link.js';
+import { CornerQuestion } from './corner.js';
 import { DrillQuestion } from './drill.js';
 import { MatchQuestion } from './match.js';
 import { OilQuestion } from './oil.js';
 import { pair } from './pair.js';
+import { RemountsQuestion } from './remounts.js';
+import { SpringQuestion } from './spring.js';
+import { TravelQuestion } from './travel.js';
 
 const asked: Readonly<Record<Question, string>> = {
   match: 'Does it match a target?',
   oil: 'Which oil now?',
   drill: 'Which drill?',
+  spring: 'What spring is this?',
+  corner: 'How does it ride and land?',
+  travel: 'How much travel is there?',
+  remounts: 'How many more remounts?',
 };
 
 /** What to do with a build next: a question, and its answer. */
 export function Next() {
   useEffect(() => void loadPlotly().catch(() => {}), []);
-  if (!pair.value) return <NothingToAsk />;
   const { question } = address.value;
+  const ofPair = ['match', 'oil', 'drill'].includes(question);
   return (
     <div class="next">
       <nav aria-label="Questions" class="questions">
@@ -31,9 +39,14 @@ export function Next() {
           ))}
         </ul>
       </nav>
-      {question === 'match' && <MatchQuestion pair={pair.value} />}
-      {question === 'oil' && <OilQuestion pair={pair.value} />}
-      {question === 'drill' && <DrillQuestion pair={pair.value} />}
+      {ofPair && !pair.value && <NothingToAsk />}
+      {question === 'match' && pair.value && <MatchQuestion pair={pair.value} />}
+      {question === 'oil' && pair.value && <OilQuestion pair={pair.value} />}
+      {question === 'drill' && pair.value && <DrillQuestion pair={pair.value} />}
+      {question === 'spring' && <SpringQuestion />}
+      {question === 'corner' && <CornerQuestion />}
+      {question === 'travel' && <TravelQuestion />}
+      {question === 'remounts' && <RemountsQuestion />}
     </div>
   );
 }

@@ -12,6 +12,7 @@ import type { Pair } from './pair.js';
 import { PairChoice } from './pair-choice.js';
 import { PairPicture } from './pair-picture.js';
 import { judgedCurve, plannedPicture } from './picture-of-pair.js';
+import { type, typed } from './typed.js';
 import { troubleAt, troubleElsewhere, useAnswer } from './use-answer.js';
 
 type Restore = OilBody['answer']['restores'];
@@ -22,13 +23,13 @@ const quantities = { damping: 'Damping', total: 'Drag and damping' } as const;
 export function OilQuestion({ pair }: { readonly pair: Pair }) {
   const restore = useSignal<Restore>('damping');
   const percent = useSignal<string>(usualPercent.damping);
-  const oil_cSt = useSignal('');
+  const oil_cSt = typed('oil_cSt');
   const query = new URLSearchParams({
     have: String(pair.have),
     target: String(pair.target),
     percent: typedNumber(percent.value),
     restore: restore.value,
-    ...(oil_cSt.value && { oil_cSt: typedNumber(oil_cSt.value) }),
+    ...(oil_cSt && { oil_cSt: typedNumber(oil_cSt) }),
   });
   const { body, trouble, isAsking } = useAnswer<OilBody>(`/api/plan-oil?${query}`);
   const elsewhere = troubleElsewhere(trouble, ['have', 'target', 'percent', 'oil_cSt']);
@@ -59,9 +60,9 @@ export function OilQuestion({ pair }: { readonly pair: Pair }) {
           label="Oil in it now"
           unit="cSt at 25 °C"
           hint="Empty: what the logbook says about the build. The printed viscosity, not the weight."
-          value={oil_cSt.value}
+          value={oil_cSt}
           trouble={troubleAt(trouble, 'oil_cSt')}
-          onChange={(text) => (oil_cSt.value = text)}
+          onChange={(text) => type({ oil_cSt: text })}
         />
       </form>
       <SimulatedNote builds={[pair.have, pair.target]} />

@@ -45,7 +45,8 @@ export function PairChoice(props: {
   );
 }
 
-function BuildField(props: {
+/** One of the builds that have recordings. */
+export function BuildField(props: {
   readonly label: string;
   readonly id: number;
   readonly onChange: (id: number) => void;

@@ -1,8 +1,9 @@
-import { type Signal, useSignal } from '@preact/signals';
+import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import type { ApiError, ShelfBody } from '../../server/api.js';
 import { fetchBody } from '../api.js';
 import { NumberField } from '../pieces/number-field.js';
+import { typed, type as typeIn } from './typed.js';
 import { troubleAt } from './use-answer.js';
 
 /** A piston as its owner types it, by the names of the query. */
@@ -32,18 +33,16 @@ const fields = [
 const optional: readonly PistonFieldName[] = ['gap_mm', 'oil_cSt'];
 export const pistonFieldNames = fields.map(({ name }) => name);
 
-export const emptyPiston = Object.fromEntries(fields.map(({ name }) => [name, ''])) as TypedPiston;
+/** As it stands in the address. */
+export const typedPiston = (): TypedPiston =>
+  Object.fromEntries(pistonFieldNames.map((name) => [name, typed(name)])) as TypedPiston;
 
 /** Whether everything stands there that a plan needs. */
 export const isComplete = (piston: TypedPiston): boolean =>
   fields.every(({ name }) => optional.includes(name) || piston[name] !== '');
 
 /** The piston by calipers, or one of the shelf. */
-export function PistonFields(props: {
-  readonly piston: Signal<TypedPiston>;
-  readonly trouble: ApiError | null;
-}) {
-  const { piston, trouble } = props;
+export function PistonFields({ trouble }: { readonly trouble: ApiError | null }) {
   const pistons = useSignal<ShelfBody['pistons']>([]);
   useEffect(() => {
     // Without a shelf every field can still be typed.
@@ -75,9 +74,9 @@ export function PistonFields(props: {
             label={label}
             unit={unit}
             {...(hint && { hint })}
-            value={piston.value[name]}
+            value={typed(name)}
             trouble={troubleAt(trouble, name)}
-            onChange={(text) => (piston.value = { ...piston.value, [name]: text })}
+            onChange={(text) => typeIn({ [name]: text })}
           />
         ))}
       </div>
@@ -86,8 +85,10 @@ export function PistonFields(props: {
 
   function take(entry: ShelfBody['pistons'][number] | undefined): void {
     if (!entry) return;
-    piston.value = Object.fromEntries(
-      fields.map(({ name }) => [name, entry[name] === undefined ? '' : String(entry[name])]),
-    ) as TypedPiston;
+    typeIn(
+      Object.fromEntries(
+        fields.map(({ name }) => [name, entry[name] === undefined ? '' : String(entry[name])]),
+      ),
+    );
   }
 }
