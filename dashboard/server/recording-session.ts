@@ -75,7 +75,11 @@ export function recordingSession(parts: RecordingSessionParts): RecordingSession
     let reported_s = Number.NEGATIVE_INFINITY;
     const report = (progress: RecordingProgress) => {
       const { recordingId, elapsed_s, planned_s, linesMissing } = progress;
-      if (reported_s < 0) estimates.begin(recordingId);
+      if (reported_s < 0) {
+        estimates.begin(recordingId);
+        // Only now is it in the logbook, and with it which remount it is.
+        hub.publish('logbook', { reason: 'samples are coming' });
+      }
       if (elapsed_s - reported_s < REPORT_EVERY_S) return;
       reported_s = elapsed_s;
       const isStopping = abort.signal.aborted;
