@@ -1,4 +1,4 @@
-import type { Properties } from './entities.js';
+import type { Properties } from './properties.js';
 
 /** What a build is made of, in the order people name it, with the properties that describe each part. */
 export const BUILD_PARTS = {

@@ -5,6 +5,7 @@ import type { LinkStatistics } from '../link/link-statistics.js';
 import type { RigIdentity } from '../link/rig-identity.js';
 import type { ProcedureRecord } from '../procedures.js';
 import type { FittedPart, PartChange } from './build-parts.js';
+import type { Properties } from './properties.js';
 
 type Id<Of extends string> = number & { readonly id: Of };
 export type ShockId = Id<'shock'>;
@@ -13,8 +14,7 @@ export type RigId = Id<'rig'>;
 export type CalibrationId = Id<'calibration'>;
 export type RecordingId = Id<'recording'>;
 
-/** Free notes on parts; a key whose value is a quantity ends in its unit (`oil_cSt`, `hole_mm`). */
-export type Properties = Readonly<Record<string, string | number | boolean>>;
+export type { Properties };
 
 export interface Shock {
   readonly id: ShockId;

@@ -8,7 +8,7 @@ import type {
   ShelfKind,
   TraceQuantity,
 } from '../../daq/index.js';
-import type { ApiError } from './api.js';
+import type { ApiError } from './api-error.js';
 
 /** What describes a part: texts, and numbers whose keys carry the unit. */
 export type PartProperties = Readonly<Record<string, string | number | boolean>>;

@@ -12,20 +12,13 @@ import type {
   SittingQuestionId,
 } from '../answers/index.js';
 
+import type { ApiError } from './api-error.js';
 import type { ApiPart, ApiPartChange, ApiPhoto } from './api-keeping.js';
-
-/** Every answer that is not a success. */
-export interface ApiError {
-  readonly code: string;
-  readonly found: string;
-  readonly wanted: string;
-  /** The part of the request or the device meant: `body.procedure`, `port /dev/ttyACM0`. */
-  readonly where: string;
-}
 
 export type * from './api-care.js';
 export type * from './api-corner.js';
 export type * from './api-keeping.js';
+export type { ApiError };
 
 export type RecordingState = 'recording' | 'complete' | 'interrupted' | 'discarded';
 
