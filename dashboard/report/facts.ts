@@ -4,7 +4,7 @@ import type { DisplayUnits } from '../wording/index.js';
 
 /** Everything that a report says: one comparison with what it rests on. */
 export interface ReportFacts {
-  /** ISO 8601 in UTC. */
+  /** ISO 8601, as all times here; their days are told as they are written. */
   readonly madeAt: string;
   readonly version: string;
   /** Of the analysis; the same recordings with the same version give the same numbers. */

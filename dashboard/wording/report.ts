@@ -6,10 +6,13 @@ import { quantityMeaning } from './quantities.js';
 import { checkSentence } from './rig-care.js';
 import { type DisplayUnits, displayScale, metric } from './units.js';
 
-const day = new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'short', year: 'numeric' });
+const months = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'];
 
-/** "25 Nov 2026", in the time of the place. */
-export const dateText = (iso: string): string => day.format(new Date(iso));
+/** "25 Nov 2026": the day as an ISO 8601 text has it, in whichever zone that is written. */
+export function dateText(iso: string): string {
+  const [, year, month, day] = /^(\d{4})-(\d{2})-(\d{2})/.exec(iso) ?? [];
+  return year ? `${Number(day)} ${months[Number(month) - 1]} ${year}` : iso;
+}
 
 /** Why a difference got its verdict: where its interval lies, and what would have shown four times in five. */
 export function verdictReason(difference: Difference, units: DisplayUnits = metric): string {

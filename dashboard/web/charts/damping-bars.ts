@@ -84,6 +84,8 @@ export function dampingBarsFigure(
     layout: {
       ...baseLayout(theme, margin),
       bargap: 0,
+      // Both directions of a build lie in one row.
+      barmode: 'overlay',
       xaxis: axis(
         theme,
         `Damping, ${force.unit}${isNarrow ? '' : ' (rebound left, compression right)'}`,

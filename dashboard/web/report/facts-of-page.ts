@@ -28,7 +28,7 @@ export function factsOfPage({ state, rigs }: Rigging, madeAt: string): ReportFac
   });
   const used = new Set(builds.flatMap(({ recordings }) => recordings.map(({ rig }) => rig)));
   return {
-    madeAt,
+    madeAt: dayHere(madeAt),
     version: state.version,
     methodVersion: state.methodVersion,
     units: units.value,
@@ -36,7 +36,7 @@ export function factsOfPage({ state, rigs }: Rigging, madeAt: string): ReportFac
     at_degC: view.value.at_degC,
     answer: compared.value,
     builds,
-    rigs: rigs.rigs.filter(({ name }) => [...used].some((rig) => rig.startsWith(name))) as ReportRig[],
+    rigs: rigs.rigs.filter(({ name }) => [...used].some((rig) => rig.startsWith(name))).map(reportRig),
   };
 }
 
@@ -58,7 +58,7 @@ function reportBuild(
     breakaway_N,
     recordings: included.map(({ id, remount, startedAt, procedure, rig, simulated }) => ({
       remount,
-      startedAt,
+      startedAt: dayHere(startedAt),
       procedure,
       rig,
       simulated,
@@ -67,6 +67,20 @@ function reportBuild(
     })),
     warnings: warningsOf(entry),
   };
+}
+
+function reportRig({ name, calibration, check }: RigsBody['rigs'][number]): ReportRig {
+  return {
+    name,
+    calibration: calibration && { ...calibration, madeAt: dayHere(calibration.madeAt) },
+    check: check && { ...check, measuredAt: check.measuredAt && dayHere(check.measuredAt) },
+  };
+}
+
+/** The day of a moment in the time of the place, as ISO 8601. */
+function dayHere(iso: string): string {
+  const moment = new Date(iso);
+  return new Date(moment.getTime() - moment.getTimezoneOffset() * 60_000).toISOString().slice(0, 10);
 }
 
 function lookOnPaper(id: number): ReportLook {
