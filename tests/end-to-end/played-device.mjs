@@ -15,7 +15,7 @@ import { decodeDeviceLine, encodeHostLine, LineSplitter } from '../../dist/firmw
 
 const { seed, build, piece, mounting, speedUp, folder } = JSON.parse(process.argv[2]);
 /** @param {string} name */
-const pieceNamed = (name) => new Map(Object.entries(testPieces)).get(name);
+const pieceNamed = (name) => testPieces[/** @type {keyof typeof testPieces} */ (name)];
 const played = piece ? pieceNamed(piece) : build;
 
 /** A heartbeat holds the drive for a second of the host's time; the device counts in its own, which runs faster here. */

@@ -13,8 +13,8 @@ import { NumberField, typedNumber } from '../pieces/number-field.js';
 import { clockTime } from '../pieces/times.js';
 import { Trouble } from '../pieces/trouble.js';
 import { Waiting } from '../pieces/waiting.js';
-import { Shown, sentenceOf } from './calibrate-view.js';
 import { evidenceOf } from './evidence.js';
+import { Shown, sentenceOf } from './found-part.js';
 import { enterFound, guidedTrouble, leaveGuided, stepDone } from './state.js';
 
 type UnderWay = Exclude<GuidedBody, { phase: 'idle' }>;

@@ -3,8 +3,8 @@ import type { ApiError, CareRig, ReadingsBody, ReadProcedure } from '../../serve
 import { enteredSentence } from '../../wording/index.js';
 import { postBody, troubleOf } from '../api.js';
 import { Trouble } from '../pieces/trouble.js';
-import { Shown, sentenceOf } from './calibrate-view.js';
 import { evidenceOf } from './evidence.js';
+import { Shown, sentenceOf } from './found-part.js';
 import { isAboutPlan, PlanFields, usePlan } from './plan-fields.js';
 import { refreshCare } from './state.js';
 
