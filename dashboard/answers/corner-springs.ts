@@ -59,7 +59,8 @@ export type CornerSpringsOutcome =
     };
 
 const speeds_m_per_s = [0.02, 0.05, 0.1, 0.2, 0.4];
-const mostPoints = 500;
+/** The first hundredths of a second of a landing are the ones to look at. */
+const mostPoints = 1000;
 
 /** How a corner stands, swings and lands on one spring and on another, with the motions to draw. */
 export function cornerSpringsAnswer({

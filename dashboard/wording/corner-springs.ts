@@ -113,5 +113,8 @@ export function landingPictureSentence({ corners, travel_mm }: CornerSpringsAnsw
       ? `it meets the stop ${on}`
       : `it uses ${formatDecimals(landing.travelUsed_mm, 1)} of ${formatChosen(travel_mm)} mm ${on}`,
   );
-  return `Landing from ${formatChosen(first.landing.drop_mm)} mm ${uses.join(', and ')}.`;
+  const guessed = landings.some(({ landing }) => landing.extrapolated)
+    ? ' The shock moves faster than it was measured, so take this as a guess.'
+    : '';
+  return `Landing from ${formatChosen(first.landing.drop_mm)} mm ${uses.join(', and ')}.${guessed}`;
 }

@@ -33,7 +33,7 @@ export function springSentences(answer: SpringAnswer): string[] {
     ...progressionSentence(answer),
     bareRate_N_per_mm
       ? `The shock without it, ${plusMinus(bareRate_N_per_mm, 'N/mm')}, was taken off.`
-      : 'On a shock this includes its gas; pull the shock without its spring too (--bare) to take that off.',
+      : 'On a shock this includes its gas; pull the shock without its spring too to take that off.',
     ...labelSentences(answer),
     ...wireSentences(answer),
     ...rideSentences(answer),

@@ -1,15 +1,19 @@
 import { join } from 'node:path';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import type { HolesBody, MatchBody, OilBody } from '../../dashboard/server/api.js';
+import { openLogbook } from '../../daq/index.js';
+import type { CornerBody, HolesBody, MatchBody, OilBody, RemountsBody } from '../../dashboard/server/api.js';
 import {
+  cornerSpringsSentences,
   drillingCaution,
   drillRows,
   holeSentences,
   judgedRows,
   matchSentences,
+  moreRemountsSentences,
   oilSentences,
 } from '../../dashboard/wording/index.js';
+import { enterSlowStrokes } from '../dashboard/slow-recording.js';
 import { violationsOn } from './accessibility.js';
 import {
   type Dashboard,
@@ -32,6 +36,11 @@ beforeAll(async () => {
     { name: 'Stock piston', plays: 'stock-piston', change: '' },
     { name: 'Drilled piston', plays: 'drilled-piston', change: 'holes drilled 1.5 to 1.6 mm' },
   ]);
+  const slow = openLogbook(logbook);
+  enterSlowStrokes(slow, slow.listBuilds()[0]!.id, 'spring-pull');
+  const stop = { at_m: 21.8e-3, stiffness_N_per_m: 120e3 };
+  enterSlowStrokes(slow, slow.listBuilds()[0]!.id, 'travel-sweep', { rate_N_per_m: 40 }, stop);
+  slow.close();
   [dashboard, browser] = await Promise.all([startDashboard(logbook), launchBrowser()]);
 }, 180_000);
 
@@ -124,6 +133,61 @@ describe.each(['desktop', 'phone'] as const)('next step on a %s', (width) => {
     expect(await rows.count()).toBe(drillRows(answer).length);
     await expectAccessible(page, `next-drill-${width}`);
     expect(complaints).toEqual([]);
+    await page.close();
+  });
+});
+
+describe.each(['desktop', 'phone'] as const)('springs, travel and remounts on a %s', (width) => {
+  it('go from the pull to the corner on another spring, to the travel and to the remounts, all in the address', async () => {
+    const { page, complaints } = await ask('spring', width);
+    const heading = () => page.locator('h1').textContent();
+    const fill = async (label: string, text: string) => {
+      await page.getByLabel(label, { exact: true }).fill(text);
+      await page.keyboard.press('Tab');
+    };
+    await drawn(page);
+    expect(await heading()).toMatch(/^The spring has 0\.28\d* N\/mm/);
+    expect(await page.locator('.caution').textContent()).toContain('eye protection');
+    await page.getByLabel('Rates are typed in').selectOption('lbf/in');
+    await fill('Rate on its label, lbf/in', '1,1');
+    await page.getByText('It differs from its label of 1.1 lbf/in').waitFor();
+    await expectAccessible(page, `next-spring-${width}`);
+
+    await page.getByText('How does a corner ride and land on it?').click();
+    await fill('Mass that this corner carries, g', '500');
+    await page.getByText(/^It rides at/).waitFor();
+    await fill('Rate of the proposed spring, N/mm', '0,4');
+    await page.getByText(/^The proposed spring makes it ride/).waitFor();
+    expect(await page.locator('.js-plotly-plot').count()).toBe(2);
+    const { search } = new URL(page.url());
+    expect(search).toContain('proposed_rate=0%2C4');
+    const query = 'have=1&mass_g=500&pull=7&proposed_rate=0.4&travel_mm=25&motion_ratio=1&drop_mm=100';
+    const { answer } = await told<CornerBody>(`api/corner?${query}`);
+    expect(await heading()).toBe(cornerSpringsSentences(answer)[0]);
+    await expectAccessible(page, `next-corner-${width}`);
+    // A bookmark brings it all back.
+    await page.reload();
+    await expect.poll(heading).toBe(cornerSpringsSentences(answer)[0]);
+
+    await page.getByRole('link', { name: 'How much travel is there?', exact: true }).click();
+    await page.getByText(/^The shock has 17\.8/).waitFor();
+    await drawn(page);
+    await fill('Compression where the vehicle stands, mm', '8');
+    await fill('Spacers under the piston, mm', '30');
+    await page.getByText(/Found 30\.00 mm of spacers/).waitFor();
+    await fill('Spacers under the piston, mm', '3');
+    await page.getByText(/^With 3 mm under the piston/).waitFor();
+    await drawn(page);
+    await expectAccessible(page, `next-travel-${width}`);
+
+    await page.getByRole('link', { name: 'How many more remounts?' }).click();
+    await fill('Difference that matters, N', '0.01');
+    const remounts = await told<RemountsBody>('api/more-remounts?have=1&difference_N=0.01');
+    await page.getByText(moreRemountsSentences(remounts.answer)[0]!).waitFor();
+    await drawn(page);
+    await expectAccessible(page, `next-remounts-${width}`);
+    // The browser itself tells of the answer that was refused, and of nothing else.
+    expect(complaints).toEqual([expect.stringContaining('422')]);
     await page.close();
   });
 });

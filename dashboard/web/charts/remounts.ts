@@ -47,7 +47,7 @@ export function remountsFigure(
         showlegend: false,
         x: [...counts, ...counts.toReversed()],
         y: [
-          ...byRemounts.map(({ cautious_N }) => cautious_N),
+          ...byRemounts.map(({ cautious_N }) => Math.min(y[1], cautious_N)),
           ...byRemounts.toReversed().map(({ resolvable_N }) => resolvable_N),
         ],
         fill: 'toself',
