@@ -1,7 +1,7 @@
 import { defineConfig } from 'vitest/config';
 
 /** Pages in a browser, beside whatever else runs. */
-const pages = ['places', 'page-policy', 'together', 'next-step', 'care'].map(
+const pages = ['places', 'page-policy', 'together', 'next-step', 'care', 'builds'].map(
   (name) => `tests/browser/${name}.test.ts`,
 );
 /** These record in real time, from a page that must renew its hold on the drive or from a device node: alone, at last. */
