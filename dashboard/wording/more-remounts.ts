@@ -32,10 +32,10 @@ function wantedSentence(answer: MoreRemountsAnswer): string[] {
   if (more === 0) {
     const are =
       recorded === 1 ? 'The one remount recorded is' : `The ${count(recorded, 'remount')} recorded are`;
-    return [`${are} enough to see ${what}, with as many of the other build.`];
+    return [`${are} enough to see ${what}, with as many of the other build, if their spread is as measured.`];
   }
   return [
-    `${sentenceCase(count(more, 'more remount'))} of this build, ${formatChosen(recorded + more)} in all and as many of the other, see ${what}.`,
+    `${sentenceCase(count(more, 'more remount'))} of this build, ${formatChosen(recorded + more)} in all and as many of the other, see ${what} if the spread is as measured.`,
   ];
 }
 

@@ -17,7 +17,7 @@ export function remountsFigure(
   { theme, isNarrow }: Setting,
   size: Size,
 ): Figure {
-  const margin = { l: isNarrow ? 48 : 64, r: isNarrow ? 12 : 176, t: 8, b: isNarrow ? 116 : 52 };
+  const margin = { l: 64, r: isNarrow ? 12 : 176, t: 8, b: isNarrow ? 52 + 24 * 4 : 52 };
   const counts = byRemounts.map(({ remounts }) => remounts);
   const x = [1.5, counts.at(-1)! + 0.5] as const;
   const difference_N = wanted?.difference_N ?? null;
@@ -76,7 +76,10 @@ export function remountsFigure(
     ],
     layout: {
       ...baseLayout(theme, margin),
-      xaxis: { ...axis(theme, 'Remounts of each build', x, isNarrow), dtick: counts.length > 12 ? 2 : 1 },
+      xaxis: {
+        ...axis(theme, 'Remounts of each build', x, isNarrow),
+        dtick: counts.length > 12 ? (isNarrow ? 4 : 2) : 1,
+      },
       yaxis: axis(theme, 'Difference, N', y),
       showlegend: isNarrow,
       legend: {

@@ -92,7 +92,7 @@ function RemountsAnswered({ body: { answer, buildId } }: { readonly body: Remoun
         title="What so many remounts of each build tell"
         sentence={resolvesPictureSentence(answer)}
         note="Line: the difference told from nothing four times in five, its band up to what the spread may be at worst. Dotted: reach of the 95 % interval of a difference."
-        height={setting.value.isNarrow ? 320 : 380}
+        height={setting.value.isNarrow ? 400 : 380}
         figure={(size) => remountsFigure(answer, identityOfBuild(buildId), setting.value, size)}
         drawnFrom={[answer, setting.value]}
         fileName="how-many-remounts"
@@ -109,6 +109,12 @@ function RemountsAnswered({ body: { answer, buildId } }: { readonly body: Remoun
       />
       <NextList>
         {answer.wanted === null && <li>Type the difference that matters, to know how many see it.</li>}
+        {more === 0 && answer.wanted!.remounts !== answer.wanted!.withMeasuredSpread && (
+          <li>
+            <PlaceLink to={{ place: 'bench' }}>Record another remount</PlaceLink> to know the spread better,
+            and ask here again.
+          </li>
+        )}
         {more !== 0 && (
           <li>
             <PlaceLink to={{ place: 'bench' }}>Record another remount</PlaceLink> of {nameOfBuild(buildId)}
