@@ -1,4 +1,11 @@
-import { curveReader, type Estimate, type Measured, poolRemounts } from '../../analysis/index.js';
+import {
+  curveReader,
+  type Estimate,
+  type KnownSpread,
+  type Measured,
+  poolRemounts,
+  spreadFor,
+} from '../../analysis/index.js';
 import { dampingOf, type OverlaidPoints, type OverlaidRecording } from './overlay.js';
 
 /** A recording with where its points were measured. */
@@ -32,11 +39,15 @@ interface Slid {
  * Drag against position of builds seen over each other: what was measured in the slower half of the strokes, less
  * damping, averaged over parts of the travel that all builds share.
  * @param builds per build one recording a remount
+ * @param known spread between remounts from elsewhere, such as the rig's long-run spread: that of drag counts
  * @returns per build one entry a part, from full extension on
  * Numerical notes: the interval is that of the mean over the remounts, with the spread pooled over the builds that slid
  *   there; a part that fewer than three points of a remount fall into is left out for that remount's build.
  */
-export function dragAlong(builds: readonly (readonly PlacedRecording[])[]): DragPart[][] {
+export function dragAlong(
+  builds: readonly (readonly PlacedRecording[])[],
+  known?: KnownSpread,
+): DragPart[][] {
   const slid = builds.map((remounts) => remounts.map(slidOf));
   const positions = slid.flat(2).map(({ position_m }) => position_m);
   const low_m = positions.reduce((low, position) => Math.min(low, position), Number.POSITIVE_INFINITY);
@@ -62,7 +73,7 @@ export function dragAlong(builds: readonly (readonly PlacedRecording[])[]): Drag
         (values): values is Measured[] => values.length > 0 && !values.includes(null),
       );
       if (whole.length === 0) return measured.map(() => null);
-      const { builds: means } = poolRemounts(whole);
+      const { builds: means } = poolRemounts(whole, spreadFor(known, 'friction_N'));
       return measured.map((values) => means[whole.indexOf(values as Measured[])]?.mean ?? null);
     });
   }

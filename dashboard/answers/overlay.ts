@@ -9,10 +9,14 @@ import {
   estimateWithCorrection,
   type ForceCurve,
   fastestOf,
+  type KnownSpread,
   type Measured,
   poolRemounts,
   type RecordingAnalysis,
+  type RemountSpread,
+  spreadFor,
 } from '../../analysis/index.js';
+import { spreadOfCurve } from './known-spread.js';
 
 /** What builds are seen over each other by: drag and damping together, or one of the two alone. */
 export const overlayKinds = ['total', 'damping', 'drag'] as const;
@@ -36,6 +40,8 @@ export interface OverlayOptions {
   readonly kind: OverlayKind;
   /** Oil temperature that damping is brought to; null leaves every recording at its own. */
   readonly at_degC: number | null;
+  /** Spread between remounts from elsewhere, such as the rig's long-run spread. */
+  readonly known?: KnownSpread | undefined;
 }
 
 /** Reads a recording's force at a signed velocity, signed like it; null where it was not measured. */
@@ -70,6 +76,10 @@ export function overlayOf(
 ): Overlay {
   const readers = builds.map((remounts) => remounts.map((remount) => forceReader(remount, options)));
   const speeds = builds.map(([first]) => speedsOf(first, options.kind));
+  const spread =
+    options.kind === 'drag'
+      ? spreadFor(options.known, 'friction_N')
+      : spreadOfCurve(options.known, options.kind);
   const along = (velocities: readonly number[], at: (velocity_m_per_s: number) => Estimate | null) =>
     velocities.flatMap((velocity): CurvePoint[] => {
       const force = at(velocity);
@@ -79,9 +89,9 @@ export function overlayOf(
     curves: () => builds.map((_, own) => along(speeds[own]!, (velocity) => overlay.forcesAt(velocity)[own]!)),
     differences: () =>
       builds.slice(1).map((_, k) => along(speeds[0]!, (velocity) => overlay.differencesAt(velocity)[k]!)),
-    forcesAt: (velocity) => pooledAt(readers, velocity).map((mean) => mean?.estimate ?? null),
+    forcesAt: (velocity) => pooledAt(readers, velocity, spread).map((mean) => mean?.estimate ?? null),
     differencesAt(velocity) {
-      const [before, ...later] = pooledAt(readers, velocity);
+      const [before, ...later] = pooledAt(readers, velocity, spread);
       return later.map((after) => (before && after ? differenceOf(before, after) : null));
     },
   };
@@ -181,13 +191,14 @@ interface PooledMean {
 function pooledAt(
   readers: readonly (readonly ForceReader[])[],
   velocity_m_per_s: number,
+  known: RemountSpread | undefined,
 ): (PooledMean | null)[] {
   const read = readers.map((remounts) => remounts.map((reader) => reader(velocity_m_per_s)));
   const isWhole = (values: readonly (Measured | null)[]): values is Measured[] =>
     values.length > 0 && !values.includes(null);
   const reaching = read.filter(isWhole);
   if (reaching.length === 0) return read.map(() => null);
-  const { builds, degreesOfFreedom } = poolRemounts(reaching);
+  const { builds, degreesOfFreedom } = poolRemounts(reaching, known);
   return read.map((values) => {
     if (!isWhole(values)) return null;
     const { value, mean, standardDeviation, remounts, correction } = builds[reaching.indexOf(values)]!;

@@ -99,6 +99,13 @@ export interface CompareBody {
   readonly comparison: Comparison;
 }
 
+/** How much remounts on the rig of some recordings differ, as it counts beside these: from other builds than theirs. */
+export interface SpreadsBody {
+  readonly recordingIds: readonly number[];
+  /** Nothing for recordings of several rigs, and for imported ones. */
+  readonly spreads: readonly RigSpread[];
+}
+
 /** The two builds of a question, with the recordings that were used. */
 export interface AskedPair {
   readonly have: { readonly buildId: number; readonly recordingIds: readonly number[] };

@@ -39,6 +39,12 @@ export const idInText = z.coerce
   .int('a whole number above 0')
   .positive('a whole number above 0');
 
+/** Ids as they stand in a query: the same name once for each. */
+export const idsInText = z.preprocess(
+  (told) => (told === undefined || Array.isArray(told) ? told : [told]),
+  z.array(idInText, 'one or more ids'),
+);
+
 /** A number of a query; the bounds keep out what no shock has, the model refuses what makes no sense together. */
 export const numberInText = (low: number, high: number, unit: string) => {
   const wanted = `a number from ${low} to ${high}${unit && ` ${unit}`}`;

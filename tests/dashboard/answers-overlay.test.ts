@@ -43,17 +43,20 @@ describe('builds seen over each other', () => {
     expect(overlayOf([draggy, slick], asMeasured).curves()).toEqual(remountMeanCurves(totals));
   });
 
-  it.each([undefined, 35])(
-    'differ by what their comparison says, at its speeds and its temperature: %s',
-    (at_degC) => {
+  it.each([
+    [undefined, undefined],
+    [35, { relative: 0.03, degreesOfFreedom: 12 }],
+  ])(
+    'differ by what their comparison says, at its speeds and its temperature, with what the rig has learnt: %s, %o',
+    (at_degC, known) => {
       const { differences, temperature_degC } = compareBuilds(
         analysesOf(draggy),
         analysesOf(slick),
-        undefined,
+        known,
         at_degC,
       );
       expect(temperature_degC).toBe(at_degC ?? 23);
-      const options = { kind: 'damping', at_degC: temperature_degC } as const;
+      const options = { kind: 'damping', at_degC: temperature_degC, known } as const;
       for (const direction of [1, -1]) {
         const quantity = `damping.${direction > 0 ? 'compression' : 'rebound'}@0.10`;
         const compared = differences.find((entry) => entry.quantity === quantity)!;

@@ -8,7 +8,7 @@ import type {
   ReadingsBody,
   UnderBody,
 } from '../../dashboard/server/api.js';
-import { type Bench, inventedAnalysis, openBench } from './server-fixture.js';
+import { type Bench, inventedAnalysis, openBench, rigWithTwoBuilds } from './server-fixture.js';
 
 let bench: Bench;
 beforeEach(() => {
@@ -44,37 +44,6 @@ async function leadThrough(what: string): Promise<{ steps: number; body: GuidedB
       return { steps, body };
     await pause(20);
   }
-}
-
-/** A rig whose recordings are those of two builds, with a calibration and another after it. */
-function rigWithTwoBuilds() {
-  const { logbook } = bench;
-  const rigId = logbook.rigNamed('bench rig');
-  const scale = (newton_per_count: number) => ({
-    force: { newton_per_count, zero_counts: 0 },
-    position: { metre_per_count: 4e-6, zero_counts: 0 },
-  });
-  const { id: calibrationId } = logbook.addCalibration(rigId, scale(4e-5), 'first');
-  const { id: shockId } = logbook.createShock({ name: 'invented' });
-  const record = (name: string, remounts: number) => {
-    const { id: buildId } = logbook.createBuild({ shockId, name });
-    const ids = Array.from({ length: remounts }, () => {
-      const id = logbook.startRecording({
-        buildId,
-        rigId,
-        calibrationId,
-        procedure: { name: 'unknown', steps: [], duration_s: 1, happened: [], events: [] },
-        startedAt: '2026-01-02T03:04:05.000Z',
-        identity: null,
-        simulated: false,
-      });
-      logbook.finishRecording(id, { state: 'complete' });
-      return id;
-    });
-    return { buildId, ids };
-  };
-  const [before, after] = [record('before', 1), record('after', 1)];
-  return { rigId, calibrationId, before, after, record, scale };
 }
 
 describe('a rig that is looked after from the page', () => {
@@ -148,7 +117,7 @@ describe('a rig that is looked after from the page', () => {
 
 describe('what a rig is known for', () => {
   it('reaches the comparison of single recordings on it, from other builds', async () => {
-    const { rigId, calibrationId, before, after, record } = rigWithTwoBuilds();
+    const { rigId, calibrationId, before, after, record } = rigWithTwoBuilds(bench.logbook);
     const comparison = async () => {
       const { body } = await bench.get(`/api/compare?before=${before.buildId}&after=${after.buildId}`);
       return (body as CompareBody).comparison.differences[0]!;
@@ -181,7 +150,7 @@ describe('what a rig is known for', () => {
         return { ok: true, recordingId, analysis: inventedAnalysis(recordingId), picture: null };
       },
     });
-    const { rigId, calibrationId, before, scale } = rigWithTwoBuilds();
+    const { rigId, calibrationId, before, scale } = rigWithTwoBuilds(bench.logbook);
     const other = bench.logbook.addCalibration(rigId, scale(5e-5), 'second');
     const { body, status } = await bench.get(`/api/care/under?recording=${before.ids[0]}&version=2`);
     expect(status).toBe(200);

@@ -97,6 +97,36 @@ export function enterTwoBuilds(logbook: Logbook, remounts = 3) {
   };
 }
 
+/** A rig whose recordings are those of two builds, with a calibration and another after it. */
+export function rigWithTwoBuilds(logbook: Logbook) {
+  const rigId = logbook.rigNamed('bench rig');
+  const scale = (newton_per_count: number) => ({
+    force: { newton_per_count, zero_counts: 0 },
+    position: { metre_per_count: 4e-6, zero_counts: 0 },
+  });
+  const { id: calibrationId } = logbook.addCalibration(rigId, scale(4e-5), 'first');
+  const { id: shockId } = logbook.createShock({ name: 'invented' });
+  const record = (name: string, remounts: number) => {
+    const { id: buildId } = logbook.createBuild({ shockId, name });
+    const ids = Array.from({ length: remounts }, () => {
+      const id = logbook.startRecording({
+        buildId,
+        rigId,
+        calibrationId,
+        procedure: { name: 'unknown', steps: [], duration_s: 1, happened: [], events: [] },
+        startedAt: '2026-01-02T03:04:05.000Z',
+        identity: null,
+        simulated: false,
+      });
+      logbook.finishRecording(id, { state: 'complete' });
+      return id;
+    });
+    return { buildId, ids };
+  };
+  const [before, after] = [record('before', 1), record('after', 1)];
+  return { rigId, calibrationId, before, after, record, scale };
+}
+
 /** An analysis made up from a recording's number alone. */
 export function inventedBody(recordingId: number): AnalysisBody {
   const points = [0, 1, 2].map((i) => i * recordingId);

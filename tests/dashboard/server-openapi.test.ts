@@ -90,6 +90,7 @@ describe('what the routes answer', () => {
     after: 2,
     have: 1,
     target: 2,
+    recordings: 1,
     bore_mm: 12.7,
     rod_mm: 3.5,
     holes: 4,
@@ -126,6 +127,7 @@ describe('what the routes answer', () => {
         '/api/ports',
         '/api/recordings/{id}/analysis',
         '/api/shelf',
+        '/api/spreads',
         '/api/state',
       ]),
     );

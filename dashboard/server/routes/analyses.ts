@@ -3,12 +3,12 @@ import * as z from 'zod';
 import type { Logbook, Recording, RecordingId } from '../../../daq/index.js';
 import type { AnalysisCache } from '../analysis-cache.js';
 import type { Answers } from '../answers.js';
-import type { AnalysisBody, CompareBody } from '../api.js';
+import type { AnalysisBody, CompareBody, SpreadsBody } from '../api.js';
 import { requestError } from '../errors.js';
 import { remountsOf, spreadsBeside } from '../remounts.js';
-import { idInText } from '../validation.js';
+import { idInText, idsInText } from '../validation.js';
 
-/** What the analysis makes of a recording, and of two builds. Reads only. */
+/** What the analysis makes of a recording, and of two builds; what the rig's past says beside them. Reads only. */
 export function analysisRoutes(
   server: FastifyInstance,
   parts: { readonly logbook: Logbook; readonly cache: AnalysisCache; readonly answers: Answers },
@@ -24,7 +24,7 @@ export function analysisRoutes(
     async (request): Promise<AnalysisBody> => {
       const { id } = request.params as z.output<typeof analysisSchema.params>;
       const { picture } = request.query as z.output<typeof analysisSchema.querystring>;
-      const body = await cache.analysisOf(endedRecording(logbook, id), request.signal);
+      const body = await cache.analysisOf(endedRecording(logbook, id, 'params.id'), request.signal);
       return body.ok && picture === 'none' ? { ...body, picture: null } : body;
     },
   );
@@ -47,24 +47,35 @@ export function analysisRoutes(
       ),
     };
   });
+
+  const spreadsSchema = { querystring: z.object({ recordings: idsInText }) };
+  server.get('/api/spreads', { schema: spreadsSchema }, (request): SpreadsBody => {
+    const { recordings } = request.query as z.output<typeof spreadsSchema.querystring>;
+    return {
+      recordingIds: recordings,
+      spreads: logbook.remountSpreadBeside(
+        recordings.map((id) => endedRecording(logbook, id, 'query.recordings')),
+      ),
+    };
+  });
 }
 
 /** A recording that will not change any more. */
-function endedRecording(logbook: Logbook, id: number): Recording {
+function endedRecording(logbook: Logbook, id: number, where: string): Recording {
   const recording = logbook.findRecording(id as RecordingId);
   if (!recording)
     throw requestError(404, {
       code: 'unknown-recording',
       found: `no recording ${id}`,
       wanted: 'a recording of this logbook',
-      where: 'params.id',
+      where,
     });
   if (recording.state === 'recording')
     throw requestError(409, {
       code: 'still-recording',
       found: `recording ${id}, which is still being made`,
       wanted: 'one that has ended',
-      where: 'params.id',
+      where,
     });
   return recording;
 }

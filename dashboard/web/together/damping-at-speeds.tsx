@@ -11,6 +11,7 @@ import { typedNumbers } from '../pieces/typed-numbers.js';
 import { units } from '../units.js';
 import { overlaid } from './pictured.js';
 import { view } from './selection.js';
+import { known } from './spreads.js';
 
 /** Speeds that builds are compared at, until somebody chooses; those that were reached, at most three. */
 const usual_m_per_s = [0.05, 0.1, 0.2, 0.3, 0.4];
@@ -20,7 +21,7 @@ const most = 6;
 export function DampingAtSpeeds({ builds }: { readonly builds: readonly PicturedBuild[] }) {
   const bars = useComputed(() => {
     const { at_degC, readSpeeds_mm_per_s } = view.value;
-    const { forcesAt } = overlayOf(overlaid.value, { kind: 'damping', at_degC });
+    const { forcesAt } = overlayOf(overlaid.value, { kind: 'damping', at_degC, known: known.value });
     const chosen = readSpeeds_mm_per_s.slice(0, most).map((speed) => speed / 1000);
     const speeds =
       chosen.length > 0

@@ -1,5 +1,5 @@
 import { computed } from '@preact/signals';
-import { type Estimate, remountMeans } from '../../../analysis/index.js';
+import { type Estimate, remountMeans, spreadFor } from '../../../analysis/index.js';
 import {
   type BuildComparison,
   type CompareAnswer,
@@ -10,6 +10,7 @@ import {
 } from '../../answers/index.js';
 import type { PicturedBuild } from '../charts/pictured-build.js';
 import { type AnalysedRemount, type ChosenBuild, chosen, view } from './selection.js';
+import { known } from './spreads.js';
 import { isInView } from './view.js';
 
 /** Chosen builds that have something to show by now. */
@@ -22,12 +23,12 @@ export const overlaid = computed(() =>
   ),
 );
 
-const along = computed(() => dragAlong(overlaid.value));
+const along = computed(() => dragAlong(overlaid.value, known.value));
 
 /** The chosen builds as pictures and tables take them; those without an analysed recording are not there yet. */
 export const pictured = computed<readonly PicturedBuild[]>(() => {
   const { kind, at_degC, hidden } = view.value;
-  const overlay = overlayOf(overlaid.value, { kind, at_degC });
+  const overlay = overlayOf(overlaid.value, { kind, at_degC, known: known.value });
   const inView = (point: { readonly velocity_m_per_s: number }) =>
     isInView(point.velocity_m_per_s, view.value);
   const curves = overlay.curves().map((curve) => curve.filter(inView));
@@ -75,7 +76,11 @@ function frictionOf(
   const values = builds.map(({ remounts }) =>
     remounts.flatMap(({ analysis }) => analysis.friction[level] ?? []),
   );
-  const means = remountMeans(values.filter((side) => side.length > 0));
+  const spread = spreadFor(known.value, level === 'mean_N' ? 'friction_N' : 'breakaway_N');
+  const means = remountMeans(
+    values.filter((side) => side.length > 0),
+    spread,
+  );
   return values.map((side) => (side.length > 0 ? means.shift()! : null));
 }
 
@@ -91,15 +96,19 @@ const ready = computed(() => {
   return before && isReady(before) ? [before, ...others.filter(isReady)] : [];
 });
 
-/** The chosen builds against the reference, made when all their recordings are analysed; null before. */
+/**
+ * The chosen builds against the reference, made when all their recordings are analysed and what their rig has learnt
+ * of remounts is here; null before.
+ */
 export const compared = computed<CompareAnswer | null>(() =>
-  ready.value.length < 2
+  ready.value.length < 2 || !known.value
     ? null
     : compareAnswer({
         builds: ready.value.map(({ build, remounts }) => ({
           name: build.name,
           analyses: remounts.map(({ analysis }) => analysis),
         })),
+        known: known.value,
         at_degC: view.value.at_degC,
       }),
 );

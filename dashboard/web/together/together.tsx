@@ -16,11 +16,13 @@ import { Noticed } from './noticed.js';
 import { comparisons, pictured, type ShownComparison } from './pictured.js';
 import { Pictures } from './pictures.js';
 import { chosen, recordedBuilds, view, wantedRecordings } from './selection.js';
+import { areSpreadsHere, needSpreads, retrySpreads, spreadsTrouble } from './spreads.js';
 import { ViewOptions } from './view-options.js';
 
 /** Builds seen over each other: the sentence, the pictures, the numbers, the next step. */
 export function Together() {
   useSignalEffect(() => needAnalyses(wantedRecordings.value));
+  useSignalEffect(needSpreads);
   // Fetched while the analyses are on their way; a failure shows where the picture should be.
   useEffect(() => void loadPlotly().catch(() => {}), []);
   const lastPictured = useRef<readonly PicturedBuild[]>([]);
@@ -30,9 +32,10 @@ export function Together() {
   const missing = wanted.filter((id) => !analyses.value.has(id));
   const troubles = missing.flatMap((id) => analysisTroubles.value.get(id) ?? []);
   const isSettled = missing.length === troubles.length;
-  if (isSettled) lastPictured.current = pictured.value;
-  if (view.value.isReport && troubles.length === 0)
-    return isSettled ? (
+  const isWhole = isSettled && areSpreadsHere.value;
+  if (isWhole) lastPictured.current = pictured.value;
+  if (view.value.isReport && troubles.length === 0 && !spreadsTrouble.value)
+    return isWhole ? (
       <Report />
     ) : (
       <Waiting doing="Analysing the recordings" done={wanted.length - missing.length} of={wanted.length} />
@@ -44,6 +47,7 @@ export function Together() {
       <Chooser />
       <Simulated />
       {troubles.length > 0 && <Trouble error={troubles[0]!} again={retryAnalyses} />}
+      {spreadsTrouble.value && <Trouble error={spreadsTrouble.value} again={retrySpreads} />}
       {!isSettled && (
         <Waiting doing="Analysing the recordings" done={wanted.length - missing.length} of={wanted.length} />
       )}
