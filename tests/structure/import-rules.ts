@@ -94,7 +94,6 @@ export const importTable: Readonly<Record<string, Zone>> = {
       fastify: 'any',
       '@fastify/static': 'any',
       '@fastify/helmet': 'any',
-      '@fastify/multipart': 'any',
       serialport: 'any',
       zod: 'any',
       pino: 'any',
