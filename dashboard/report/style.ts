@@ -15,10 +15,10 @@ export const reportStyle = `
 .report .grid path { stroke: #ccc; stroke-width: 0.7; }
 .report .grid path.zero { stroke: #555; stroke-width: 1.1; }
 .report .sample { display: inline-block; vertical-align: -2px; margin-right: 1.5mm; }
-.report table { width: 100%; border-collapse: collapse; font-size: 8.25pt; table-layout: auto; }
+.report table { width: 100%; border-collapse: collapse; font-size: 8pt; table-layout: auto; }
 .report th, .report td { width: auto; padding: 0.7mm 2mm 0.7mm 0; border-bottom: 0.3mm solid #ccc; text-align: left; vertical-align: baseline; font-weight: 400; white-space: normal; color: #000; }
 .report thead th { border-bottom-color: #000; color: #333; }
-.report tbody th, .report thead th { white-space: nowrap; }
+.report thead th { white-space: nowrap; }
 .report .number { text-align: right; white-space: nowrap; font-variant-numeric: tabular-nums; }
 .report td.verdict { display: table-cell; white-space: nowrap; font-weight: 600; }
 .report footer { margin-top: 4mm; padding-top: 1.5mm; border-top: 0.3mm solid #000; }
