@@ -74,7 +74,7 @@ describe.each(['together', 'builds', 'bench', 'next'])('the place %s', (place) =
 describe.each([
   ['together', 'Nothing recorded yet.'],
   ['builds', 'No builds yet.'],
-  ['bench', 'What is on the rig now?'],
+  ['bench', 'What do you want to know?'],
   ['next', 'Nothing to go towards yet.'],
 ])('the place %s of an empty logbook', (place, heading) => {
   it('says what to do, accessibly', async () => {
@@ -159,7 +159,7 @@ describe('the page', () => {
     expect(await page.evaluate(() => document.activeElement!.textContent)).toBe('Skip to the content');
     await page.keyboard.press('Tab');
     await page.keyboard.press('Enter');
-    await page.getByRole('heading', { name: 'What is on the rig now?' }).waitFor();
+    await page.getByRole('heading', { name: 'What do you want to know?' }).waitFor();
     expect(await page.evaluate(() => getComputedStyle(document.activeElement!).outlineStyle)).toBe('solid');
     await page.close();
   });
