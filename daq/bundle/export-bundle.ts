@@ -82,7 +82,8 @@ export function describeRecording(logbook: Logbook, id: RecordingId, channels: r
       name: build.name,
       parentName: build.parentName,
       change: build.change,
-      properties: build.properties,
+      // Of a parent that was deleted for good, only what was fitted is left.
+      properties: build.parentName === null ? build.wholeProperties : build.properties,
     },
     recording: {
       startedAt,

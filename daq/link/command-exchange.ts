@@ -26,6 +26,12 @@ export interface CommandExchange {
    * @throws DaqError 'command-unanswered', 'port-failed'
    */
   ask(command: Untagged): Promise<ReplyFrame | RefusalFrame>;
+  /**
+   * The same for a command that may become unwanted while it waits for its turn or its answer: then it is not sent
+   * again, nor at all.
+   * @returns null where it went unanswered and is wanted no more
+   */
+  askWhile(isWanted: () => boolean, command: Untagged): Promise<ReplyFrame | RefusalFrame | null>;
   /** Sends a command that needs no answer, or whose answer nobody waits for. */
   tell(command: Untagged): void;
 }
@@ -69,8 +75,12 @@ export function commandExchange(port: OpenPort, intake: FrameIntake, clock: Host
     });
   }
 
-  async function askInTurn(command: Untagged): Promise<ReplyFrame | RefusalFrame> {
+  async function askInTurn(
+    command: Untagged,
+    isWanted: () => boolean,
+  ): Promise<ReplyFrame | RefusalFrame | null> {
     for (let attempt = 0; attempt < TRIES; attempt++) {
+      if (!isWanted()) return null;
       const answer = await tryOnce(command);
       if (answer) return answer;
     }
@@ -81,12 +91,15 @@ export function commandExchange(port: OpenPort, intake: FrameIntake, clock: Host
     });
   }
 
+  function askWhile(isWanted: () => boolean, command: Untagged): Promise<ReplyFrame | RefusalFrame | null> {
+    const answer = queue.then(() => askInTurn(command, isWanted));
+    queue = answer.catch(() => {});
+    return answer;
+  }
+
   return {
-    ask(command) {
-      const answer = queue.then(() => askInTurn(command));
-      queue = answer.catch(() => {});
-      return answer;
-    },
+    ask: async (command) => (await askWhile(() => true, command))!,
+    askWhile,
     tell: (command) => void send(command),
   };
 }

@@ -54,9 +54,12 @@ export function driveControl(
   };
 
   async function ask(speed_mHz: number, halts_before: number): Promise<void> {
-    expectDone(await exchange.ask({ type: 'drive', speed_mHz }), where);
-    // Halted while this waited: the drive may be told to stop at any time, and then stays so.
-    if (!cancelBeat && halts === halts_before) cancelBeat = clock.after(beatEvery_ms, beat);
+    // The drive may be told to stop at any time, and then stays so: a DRIVE asked again would follow the HALT, and
+    // move a rig that has restarted meanwhile.
+    const isWanted = () => halts === halts_before;
+    const answer = await exchange.askWhile(isWanted, { type: 'drive', speed_mHz });
+    if (answer) expectDone(answer, where);
+    if (!cancelBeat && isWanted()) cancelBeat = clock.after(beatEvery_ms, beat);
   }
 
   return {

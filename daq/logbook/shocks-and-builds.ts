@@ -21,6 +21,7 @@ interface BuildRow {
   properties_json: string;
   created_at: string;
   binned: 0 | 1;
+  emptied: 0 | 1;
   recordings: number;
 }
 
@@ -45,9 +46,11 @@ export function shocksAndBuilds(connection: Connection, now: () => string, histo
     )
     .pluck();
   const selectBuilds = connection.prepare<[], BuildRow>(
-    `SELECT build.*, shock.name AS shock_name,
+    `SELECT build.id, shock_id, parent_build_id, coalesce(binned_name, build.name) AS name, change,
+       build.properties_json, build.created_at, binned_name IS NOT NULL AS binned,
+       build.id IN (SELECT item_id FROM emptied WHERE kind = 'build') AS emptied, shock.name AS shock_name,
        (SELECT count(*) FROM recording_now WHERE build_id = build.id AND state != 'discarded') AS recordings
-     FROM build_now AS build JOIN shock ON shock.id = build.shock_id ORDER BY build.id`,
+     FROM build JOIN shock ON shock.id = build.shock_id ORDER BY build.id`,
   );
   const putInShock = {
     name: connection.prepare<[string, string]>('UPDATE shock SET name = ? WHERE id = ?'),
@@ -58,6 +61,9 @@ export function shocksAndBuilds(connection: Connection, now: () => string, histo
     change: connection.prepare<[string, string]>('UPDATE build SET change = ? WHERE id = ?'),
     properties: connection.prepare<[string, string]>('UPDATE build SET properties_json = ? WHERE id = ?'),
   };
+  const recordingUnderWay = connection.prepare<[string]>(
+    "SELECT 1 FROM recording_now WHERE build_id = ? AND state = 'recording'",
+  );
   // The unit separator cannot be typed as a name.
   const bin = connection.prepare<[string]>(
     'UPDATE build SET binned_name = name, name = char(31) || id WHERE id = ? AND binned_name IS NULL',
@@ -73,8 +79,11 @@ export function shocksAndBuilds(connection: Connection, now: () => string, histo
     } else putInShock.properties.run(JSON.stringify(value), item);
   });
   history.applyWith('build', (item, field, value) => {
-    if (field === 'binned' && value) bin.run(item);
-    else if (field === 'binned') {
+    if (field === 'binned' && value) {
+      // Emptying the bin would take the samples away from under the recording.
+      if (recordingUnderWay.get(item)) throw underWay(item);
+      bin.run(item);
+    } else if (field === 'binned') {
       const build = allBuilds().find(({ id }) => String(id) === item);
       if (build?.binned) refuseTakenBuild(build.name);
       restore.run(item);
@@ -95,6 +104,8 @@ export function shocksAndBuilds(connection: Connection, now: () => string, histo
 
   function allBuilds(): Build[] {
     const builds = new Map<BuildId, Build>();
+    // One that was emptied from the bin is gone, but not from what was made from it.
+    const gone = new Set<BuildId>();
     // A parent is always older than its child, so it has been met already.
     for (const row of selectBuilds.all()) {
       const parent = row.parent_build_id === null ? undefined : builds.get(row.parent_build_id);
@@ -105,7 +116,7 @@ export function shocksAndBuilds(connection: Connection, now: () => string, histo
         shockId: row.shock_id,
         shockName: row.shock_name,
         parentBuildId: row.parent_build_id,
-        parentName: parent?.name ?? null,
+        parentName: parent && !gone.has(parent.id) ? parent.name : null,
         name: row.name,
         change: row.change,
         properties,
@@ -117,8 +128,9 @@ export function shocksAndBuilds(connection: Connection, now: () => string, histo
         recordings: row.recordings,
         binned: row.binned === 1,
       });
+      if (row.emptied) gone.add(row.id);
     }
-    return [...builds.values()];
+    return [...builds.values()].filter(({ id }) => !gone.has(id));
   }
 
   /** All builds, oldest first; those in the bin only when asked for. */
@@ -197,6 +209,14 @@ function redescribed(kind: 'shock' | 'build', thing: Shock | Build, said: Redesc
 
 function shockOf({ id, name, properties_json, created_at }: ShockRow): Shock {
   return { id, name, properties: JSON.parse(properties_json) as Properties, createdAt: created_at };
+}
+
+function underWay(id: string): DaqError {
+  return new DaqError('wrong-state', {
+    where: `build ${id}`,
+    found: 'a build that is being recorded',
+    wanted: 'one whose recordings have ended',
+  });
 }
 
 function taken(what: string, name: string): DaqError {

@@ -31,7 +31,7 @@ export interface RecordingSession {
   start(wanted: StartRecordingBody): Promise<StartedBody>;
   /** The page that started the drive is still there. @throws requestError 'not-the-holder', 'lease-lost' */
   renewLease(token: string): void;
-  /** Ends the recording under way, its drive first. @throws requestError 'not-recording' */
+  /** Ends the recording under way, its drive first, or before it began. @throws requestError 'not-recording' */
   stop(): SessionBody;
   /** The person has seen what came of the last recording; the bench is free again for every page. */
   settle(): SessionBody;
@@ -149,6 +149,7 @@ export function recordingSession(parts: RecordingSessionParts): RecordingSession
       let link: RigLink | null = null;
       try {
         link = await openRigLink(rigOptions(wanted.rig, practice));
+        if (abort.signal.aborted) throw stoppedBefore(rig);
         requireCalibration(logbook, link, wanted.rig.kind === 'practice');
         const buildId = buildFor(logbook, wanted.build);
         const { procedure } = procedureChoices[wanted.procedure];
@@ -182,6 +183,10 @@ export function recordingSession(parts: RecordingSessionParts): RecordingSession
       if (state.phase === 'recording' || state.phase === 'stopping') lease?.renew(token);
     },
     stop() {
+      if (state.phase === 'connecting') {
+        abort.abort();
+        return state;
+      }
       if (state.phase !== 'recording' && state.phase !== 'stopping') throw notRecording('one to stop');
       abort.abort();
       return become({ ...state, phase: 'stopping' });
@@ -209,6 +214,15 @@ function notRecording(wanted: string) {
     found: 'no recording under way',
     wanted,
     where: 'this server',
+  });
+}
+
+function stoppedBefore(where: string) {
+  return requestError(409, {
+    code: 'stopped',
+    found: 'a recording stopped while its rig was being opened; nothing was moved',
+    wanted: 'a new start from the page',
+    where,
   });
 }
 

@@ -270,6 +270,16 @@ describe('the bin', () => {
     logbook.close();
   });
 
+  it('emptied of a build leaves those made from it with the parts they have from it', () => {
+    const { logbook, first, second } = twoBuilds();
+    logbook.binBuild(first.id);
+    logbook.emptyBin(1);
+    const [left] = logbook.listBuilds({ withBinned: true });
+    expect(left).toMatchObject({ id: second.id, parentName: null });
+    expect(left!.wholeProperties).toMatchObject({ seal: 'red', oil_cSt: 200, holes: 3 });
+    logbook.close();
+  });
+
   it('does not take a build that is being recorded', () => {
     const { logbook, second } = twoBuilds();
     logbook.startRecording({
@@ -282,6 +292,9 @@ describe('the bin', () => {
       simulated: false,
     });
     expect(refusal(() => logbook.binBuild(second.id)).code).toBe('wrong-state');
+    // The last edit made it; taken back, it would lie in the bin as well.
+    expect(refusal(() => undo(logbook)).code).toBe('wrong-state');
+    expect(logbook.editsAtHand().undo).toMatchObject({ action: 'create' });
     logbook.close();
   });
 

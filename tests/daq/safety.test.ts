@@ -81,6 +81,17 @@ describe('the drive as its holder sees it', () => {
     await link.close();
   });
 
+  it('is not asked to turn again once it was told to halt, though no answer came', async () => {
+    const rig = scriptedRig({ ignores: ({ type }, times) => type === 'drive' && times === 1 });
+    const link = await openRigLink(rig);
+    const starting = link.setDriveSpeed(0.4);
+    while (!rig.heard.some(({ type }) => type === 'drive')) await new Promise((next) => setImmediate(next));
+    await Promise.all([link.haltDrive(), starting]);
+    expect(rig.heard.filter(({ type }) => type === 'drive')).toHaveLength(1);
+    expect(link.isDriving()).toBe(false);
+    await link.close();
+  });
+
   it('starts softly: twice as fast each quarter of a second, from half a turn a second', async () => {
     const rig = scriptedRig();
     const link = await openRigLink(rig);

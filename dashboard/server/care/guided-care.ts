@@ -92,10 +92,14 @@ export function guidedCare({ logbook, seed, pace, clock, onEntered }: GuidedCare
     };
   }
 
-  async function run(link: RigLink, asked: GuidedStart, owner: Operator | null): Promise<void> {
+  async function run(
+    link: RigLink,
+    asked: GuidedStart,
+    owner: Operator | null,
+    signal: AbortSignal,
+  ): Promise<void> {
     const { what } = asked;
     const rig = link.identity().rigName;
-    const { signal } = abort;
     try {
       const result = await runCare({
         link,
@@ -134,6 +138,7 @@ export function guidedCare({ logbook, seed, pace, clock, onEntered }: GuidedCare
       const { what } = asked;
       refusePlan(what, asked.plan);
       abort = new AbortController();
+      const { signal } = abort;
       lease = null;
       become({ phase: 'connecting', what });
       let link: RigLink | null = null;
@@ -147,12 +152,15 @@ export function guidedCare({ logbook, seed, pace, clock, onEntered }: GuidedCare
             ? { path: asked.rig.path }
             : { path: played!.path, binding: played!.binding, clock: played!.clock },
         );
+        // Left while the rig was being opened: what somebody has begun meanwhile is not this one's to go on with.
+        signal.throwIfAborted();
         const procedure = procedureOf(what, link.identity(), logbook);
         if (procedure && isDriven(procedure) && !played) lease = driveLease(clock);
-        running = run(link, asked, played && playedOwner(played));
+        running = run(link, asked, played && playedOwner(played), signal);
         return { body: state, lease: lease?.token ?? null };
       } catch (error) {
         await link?.close();
+        if (signal.aborted) throw notNow('a procedure that was not left while its rig was being opened');
         become({ phase: 'idle' });
         throw error;
       }

@@ -2,6 +2,7 @@ import type { FastifyInstance } from 'fastify';
 import * as z from 'zod';
 import { hangingForce_N } from '../../../analysis/index.js';
 import {
+  careRuns,
   crankFrom,
   forceFrom,
   knownReadings,
@@ -125,11 +126,13 @@ export function careRoutes(server: FastifyInstance, parts: CareParts): void {
         wanted: 'a port that is listed; is the cable in?',
         where: 'body.rig.path',
       });
-    sitting.cautionsRead ||= asked.cautionsRead;
-    if (rig.kind === 'port' && !sitting.cautionsRead)
+    // Those about masses and the crank are others than the drive's, and are confirmed each time.
+    const isRun = asked.what in careRuns;
+    if (isRun) sitting.cautionsRead ||= asked.cautionsRead;
+    if (rig.kind === 'port' && !(isRun ? sitting.cautionsRead : asked.cautionsRead))
       throw requestError(409, {
         code: 'cautions-not-read',
-        found: 'a first procedure at the rig in this sitting',
+        found: 'a procedure at the rig',
         wanted: 'the cautions read and confirmed before it',
         where: 'body.cautionsRead',
       });

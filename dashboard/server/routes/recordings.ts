@@ -78,6 +78,10 @@ export function recordingRoutes(
         wanted: 'the cautions read and confirmed before it',
         where: 'body.cautionsRead',
       });
+    // A page that is closed before it hears its lease could never let go of it.
+    reply.raw.once('close', () => {
+      if (session.state().phase === 'connecting' && !reply.raw.writableFinished) session.stop();
+    });
     return reply.code(201).send(await session.start(wanted));
   });
 

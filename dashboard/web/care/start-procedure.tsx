@@ -24,7 +24,8 @@ const PRACTICE = '';
 export function StartProcedure({ what }: { readonly what: CareProcedure; readonly rig: CareRig | null }) {
   const ports = useSignal<PortsBody['ports'] | null>(null);
   const chosen = useSignal<string | null>(null);
-  const isRead = useSignal(serverState.value?.cautionsRead ?? false);
+  // What was confirmed in this sitting are the drive's; masses and the crank have their own, each time.
+  const isRead = useSignal(cautionsOf[what] === drivenCautions && (serverState.value?.cautionsRead ?? false));
   const { typed, plan } = usePlan(what);
   useEffect(() => {
     void fetchBody<PortsBody>('/api/ports').then(
