@@ -32,7 +32,7 @@ const leastUsable = 60;
  *   Single wild samples are left out and counted as missing; pauses without samples cost neither time nor memory.
  */
 export function analyzeRecording(recording: Trace, progress: AnalysisProgress = () => {}): AnalysisOutcome {
-  const ready = readyTrace(recording);
+  const ready = readyTrace(withSeparateLag(recording));
   if (!ready.ok) return ready;
   const { trace } = ready;
   progress(stage.ready);
@@ -102,6 +102,14 @@ export function analyzeRecording(recording: Trace, progress: AnalysisProgress = 
   };
   progress(stage.reported);
   return outcome;
+}
+
+/**
+ * A lag that was found without knowing the converter holds the converter's own delay, which the fit looks for as well:
+ * it is left out, and the fit finds both.
+ */
+function withSeparateLag(trace: Trace): Trace {
+  return trace.rig.kernel === null ? { ...trace, rig: { ...trace.rig, lag: null } } : trace;
 }
 
 function refuseUnusable({ counts, saturated }: UsableSamples): AnalysisRefusal | null {

@@ -34,6 +34,19 @@ describe('a lag that is known of the rig', () => {
     expect(known.rig.lag_ms).toMatchObject({ value: 6, standardError: 2e-3 });
     expect(prompt.rig.lag_ms).toBeNull();
   });
+
+  it('is not taken off beside the delay of a converter that nobody declared, which it holds as well', () => {
+    const { trace } = playLadder(2, { rate_Hz: 80, kernel: 'sinc4' });
+    const found = (known: typeof lag | null) => {
+      const outcome = analyzeRecording({ ...trace, rig: { ...trace.rig, lag: known } });
+      if (!outcome.ok) throw new Error(outcome.refusal.found);
+      return outcome.analysis;
+    };
+    // Four conversions of 12.5 ms delay by 25 ms, which a spring check cannot tell from a lag.
+    const known = found({ value_s: 25e-3 + lag.value_s, standardUncertainty_s: lag.standardUncertainty_s });
+    expect(known).toEqual(found(null));
+    expect(known.rig.kernel).toBe('sinc4');
+  });
 });
 
 describe('friction in a pull whose force came late', () => {
