@@ -4,6 +4,7 @@ export * from './compare.js';
 export * from './corner.js';
 export * from './corner-intervals.js';
 export * from './corner-springs.js';
+export * from './counted-remounts.js';
 export * from './drag-along.js';
 export * from './known-spread.js';
 export * from './live-estimate.js';

@@ -1,5 +1,6 @@
 import { existsSync } from 'node:fs';
 import { openLogbook } from '../../daq/index.js';
+import { countedRemounts } from '../answers/index.js';
 
 /** Enough to know a rig's spread, few enough to analyse while somebody waits. */
 const mostBuilds = 8;
@@ -11,12 +12,7 @@ export function remountedBuilds(path: string): string[] {
   try {
     return logbook
       .listBuilds()
-      .filter(({ id }) => {
-        const counted = logbook
-          .listRecordings({ buildId: id })
-          .filter(({ state, procedure }) => state === 'complete' && procedure.name !== 'warm-up');
-        return new Set(counted.map(({ remount }) => remount)).size > 1;
-      })
+      .filter(({ id }) => countedRemounts(logbook.listRecordings({ buildId: id })).length > 1)
       .map(({ name }) => name)
       .reverse()
       .slice(0, mostBuilds);

@@ -1,4 +1,5 @@
 import type { Logbook, Recording, RecordingId } from '../../daq/index.js';
+import { countedRemounts } from '../answers/index.js';
 import { badInput, type CommandFailure, exitStatus } from './failure.js';
 import { reportOf } from './report-error.js';
 import { type Argument, parseArgument, type Source } from './source.js';
@@ -8,31 +9,49 @@ export type Resolved =
   | { readonly ok: true; readonly sources: readonly Source[] }
   | { readonly ok: false; readonly label: string; readonly error: string };
 
+/** Which of a build's recordings it stands for, and what they are called. */
+export interface Standing {
+  readonly of: (recordings: readonly Recording[]) => readonly Recording[];
+  readonly called: string;
+}
+
+const remounts: Standing = { of: countedRemounts, called: 'complete and of a shock' };
+
 /**
- * Turns FILE arguments into recordings, in their order. A build stands for its recordings that count.
+ * Turns FILE arguments into recordings, in their order. A build stands for its remounts, or for what `standing` says.
  * @param texts the arguments as typed
  * @param logbookPath opened, for reading only, when a build or a recording is named
  */
-export async function resolveSources(texts: readonly string[], logbookPath: string): Promise<Resolved[]> {
+export async function resolveSources(
+  texts: readonly string[],
+  logbookPath: string,
+  standing: Standing = remounts,
+): Promise<Resolved[]> {
   const named = texts.map((label) => ({ label, argument: parseArgument(label) }));
   if (named.every(({ argument }) => argument.kind === 'file'))
-    return named.map(({ label, argument }) => resolve(label, argument, null, logbookPath));
+    return named.map(({ label, argument }) => resolve(label, argument, null, logbookPath, standing));
 
   const { openLogbook } = await import('../../daq/index.js');
   const logbook = openLogbook(logbookPath, { readOnly: true });
   try {
-    return named.map(({ label, argument }) => resolve(label, argument, logbook, logbookPath));
+    return named.map(({ label, argument }) => resolve(label, argument, logbook, logbookPath, standing));
   } finally {
     logbook.close();
   }
 }
 
-function resolve(label: string, argument: Argument, logbook: Logbook | null, logbookPath: string): Resolved {
+function resolve(
+  label: string,
+  argument: Argument,
+  logbook: Logbook | null,
+  logbookPath: string,
+  standing: Standing,
+): Resolved {
   if (argument.kind === 'file') return { ok: true, sources: [{ kind: 'file', label, path: argument.path }] };
   try {
     const recordings =
       argument.kind === 'build'
-        ? recordingsThatCount(logbook!, argument.name)
+        ? standingFor(logbook!, argument.name, standing)
         : namedRecordings(logbook!, argument);
     const sources = recordings.map(
       ({ id }): Source => ({ kind: 'recording', label: `recording:${id}`, logbook: logbookPath, id }),
@@ -74,18 +93,12 @@ function recordingOf(logbook: Logbook, id: number): Recording {
   );
 }
 
-/** The latest complete recording of each remount of a build; a warm-up measures nothing. */
-function recordingsThatCount(logbook: Logbook, name: string): Recording[] {
+/** Those of a build's recordings that it stands for. */
+function standingFor(logbook: Logbook, name: string, { of, called }: Standing): readonly Recording[] {
   const all = namedRecordings(logbook, { kind: 'build', name });
-  const complete = all.filter(({ state, procedure }) => state === 'complete' && procedure.name !== 'warm-up');
-  if (complete.length === 0)
-    throw badInput(
-      `${all.length} recordings, none of them complete`,
-      'at least one complete',
-      `build:${name}`,
-    );
-  const latest = new Map(complete.map((recording) => [recording.remount, recording]));
-  return [...latest.values()].sort((a, b) => a.remount - b.remount);
+  const standing = of(all);
+  if (standing.length > 0) return standing;
+  throw badInput(`${all.length} recordings, none of them ${called}`, 'at least one', `build:${name}`);
 }
 
 /** A build that is not in the logbook; says which ones are. */

@@ -15,7 +15,7 @@ interface SummaryOptions {
 export function addSummary(program: Command): void {
   program
     .command('summary')
-    .description('All complete recordings of the logbook, summarised by build, oil or piston')
+    .description('All remounts of the logbook, summarised by build, oil or piston')
     .addHelpText('after', '\nExample: dashpot-bench summary --by oil --csv > oils.csv')
     .addOption(
       new Option('--by <key>', 'what to group by').choices(['build', 'oil', 'piston']).default('build'),
@@ -42,19 +42,22 @@ async function summary(options: SummaryOptions & { logbook: string }): Promise<v
   sayNext('dashpot-bench start', 'shows builds over each other in the browser');
 }
 
-/** Every complete recording of the logbook, analysed on all cores, as a row of a summary. */
+/** Every remount of the logbook, analysed on all cores, as a row of a summary. */
 async function analysedRows(logbookPath: string) {
-  const [{ openLogbook }, { recordingRow }, { analyzeInOrder }, { analysisProgress }] = await Promise.all([
-    import('../../daq/index.js'),
-    import('../tables/index.js'),
-    import('./analysis-pool.js'),
-    import('./analysis-progress.js'),
-  ]);
+  const [{ openLogbook }, { countedRemounts }, { recordingRow }, { analyzeInOrder }, { analysisProgress }] =
+    await Promise.all([
+      import('../../daq/index.js'),
+      import('../answers/index.js'),
+      import('../tables/index.js'),
+      import('./analysis-pool.js'),
+      import('./analysis-progress.js'),
+    ]);
   const logbook = openLogbook(logbookPath, { readOnly: true });
   try {
     const builds = new Map(logbook.listBuilds().map((build) => [build.id, build]));
-    const recordings = logbook.listRecordings().filter(({ state }) => state === 'complete');
-    if (recordings.length === 0) throw badInput('no complete recording', 'at least one', logbookPath);
+    const recordings = countedRemounts(logbook.listRecordings());
+    if (recordings.length === 0)
+      throw badInput('no complete recording of a shock', 'at least one', logbookPath);
     const sources = recordings.map(
       ({ id }): Source => ({ kind: 'recording', label: `recording:${id}`, logbook: logbookPath, id }),
     );

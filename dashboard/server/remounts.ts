@@ -1,6 +1,6 @@
 import type { RecordingAnalysis } from '../../analysis/index.js';
-import type { Logbook, Recording, RecordingId } from '../../daq/index.js';
-import type { LearntSpread } from '../answers/index.js';
+import type { BuildId, Logbook, Recording, RecordingId } from '../../daq/index.js';
+import { countedRemounts, type LearntSpread } from '../answers/index.js';
 import type { AnalysisCache } from './analysis-cache.js';
 import { requestError } from './errors.js';
 
@@ -13,22 +13,12 @@ export interface Remounts {
   readonly analyses: readonly RecordingAnalysis[];
 }
 
-/** Strokes that tell a spring, a stop, a lag or nothing: they are no remount of a shock. */
-const besideTheDamper: readonly string[] = ['warm-up', 'spring-pull', 'travel-sweep', 'lag-check'];
-
-/** A build's complete recordings that tell what its shock does. */
+/** A build's recordings that count. */
 export const recordedRemounts = (logbook: Logbook, buildId: number): Recording[] =>
-  logbook
-    .listRecordings()
-    .filter(
-      (recording) =>
-        recording.buildId === buildId &&
-        recording.state === 'complete' &&
-        !besideTheDamper.includes(recording.procedure.name),
-    );
+  countedRemounts(logbook.listRecordings({ buildId: buildId as BuildId }));
 
 /**
- * The analyses of a build's complete recordings; those that could not be analysed are left out.
+ * The analyses of a build's recordings that count; those that could not be analysed are left out.
  * @param where the part of the request that names the build
  * @param wanted aborted when whoever asks needs no answer any more
  * @throws requestError 'nothing-to-compare'

@@ -1,4 +1,5 @@
 import { computed, signal } from '@preact/signals';
+import { countedRemounts } from '../answers/index.js';
 import type { AnalysisBody, ApiBuild, ApiError, ApiRecording, BuildsBody } from '../server/api.js';
 import { fetchBody, troubleOf } from './api.js';
 
@@ -31,10 +32,13 @@ export function buildOf(id: number): ApiBuild | undefined {
   return logbook.value?.builds.find((build) => build.id === id);
 }
 
-/** Recordings that count: those that ran to their end and were not discarded. */
+/** Recordings of whatever strokes that ran to their end and were not discarded. */
 export function completeRecordings(build: ApiBuild): ApiRecording[] {
   return build.recordings.filter((recording) => recording.state === 'complete');
 }
+
+/** Recordings that count where a build is compared, pooled or drawn: one a remount of its shock. */
+export const remountsOf = (build: ApiBuild): ApiRecording[] => countedRemounts(build.recordings);
 
 const underWay = new Map<number, Promise<void>>();
 

@@ -1,6 +1,7 @@
 import type { FastifyInstance, FastifyReply } from 'fastify';
 import * as z from 'zod';
 import type { Logbook } from '../../../daq/index.js';
+import { countedRemounts } from '../../answers/index.js';
 import type { AnalysisCache } from '../analysis-cache.js';
 import type { Answers } from '../answers.js';
 import { remountsOf, spreadsBeside } from '../remounts.js';
@@ -36,18 +37,16 @@ export function tableRoutes(
   };
   server.get('/api/tables/summary.csv', { schema: summarySchema }, async (request, reply) => {
     const { by } = request.query as z.output<typeof summarySchema.querystring>;
-    const complete = logbook.listRecordings().filter(({ state }) => state === 'complete');
-    const bodies = await Promise.all(
-      complete.map((recording) => cache.analysisOf(recording, request.signal)),
-    );
+    const counted = countedRemounts(logbook.listRecordings());
+    const bodies = await Promise.all(counted.map((recording) => cache.analysisOf(recording, request.signal)));
     const builds = new Map(logbook.listBuilds().map((build) => [build.id, build]));
-    const recordings = complete.map(({ id, buildId, buildName }) => ({
+    const recordings = counted.map(({ id, buildId, buildName }) => ({
       id,
       buildName,
       properties: builds.get(buildId)?.wholeProperties ?? {},
     }));
     const analyses = {
-      keys: complete.map(cache.keyOf),
+      keys: counted.map(cache.keyOf),
       analyses: bodies.map((body) => (body.ok ? body.analysis : null)),
     };
     const csv = await answers.of('summary-table', { analyses }, { by, recordings }, request.signal);

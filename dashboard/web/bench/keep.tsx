@@ -4,7 +4,7 @@ import type { ApiError, SessionBody } from '../../server/api.js';
 import { type Address, go } from '../address.js';
 import { postBody, troubleOf } from '../api.js';
 import { estimates } from '../live.js';
-import { analyses, buildOf, completeRecordings, needAnalyses } from '../logbook.js';
+import { analyses, buildOf, needAnalyses, remountsOf } from '../logbook.js';
 import { Trouble } from '../pieces/trouble.js';
 import { newBuild } from './build-choice.js';
 import { knownOf, sharpnessOf } from './narrowing.js';
@@ -21,7 +21,7 @@ export function Keep({ session }: { readonly session: Done }) {
   const reason = useSignal(isEarly ? whyEarly(session) : '');
   const trouble = useSignal<ApiError | null>(null);
   const onRig = buildOf(session.buildId);
-  const others = onRig ? completeRecordings(onRig).map(({ id }) => id) : [];
+  const others = onRig ? remountsOf(onRig).map(({ id }) => id) : [];
   const isAboutRig = asked?.question === 'rig';
   useEffect(() => {
     if (isAboutRig) needAnalyses(others);

@@ -17,7 +17,7 @@ import type {
   RigsBody,
   StartRecordingBody,
 } from '../../server/api.js';
-import { analyses, buildOf, completeRecordings, logbook } from '../logbook.js';
+import { analyses, buildOf, logbook, remountsOf } from '../logbook.js';
 
 /** What this page's sitting is about; it outlives a recording, so that the next remount is one key away. */
 export const rig = signal<StartRecordingBody['rig'] | null>(null);
@@ -58,7 +58,7 @@ const telling = computed(() =>
   (logbook.value?.builds ?? [])
     .map((known) => ({
       known,
-      recordings: completeRecordings(known)
+      recordings: remountsOf(known)
         .filter(({ simulated }) => simulated === isPractice.value)
         .slice(-TELLING_REMOUNTS),
     }))
@@ -136,7 +136,7 @@ export const decisive = (asked: AskedSeries | null): FollowedQuantity =>
 
 /** The build that a change is held against: what it was made from, else one made from it, as far as recorded. */
 export function counterpartOf(of: ApiBuild): ApiBuild | null {
-  const isRecorded = (other: ApiBuild | undefined) => other && completeRecordings(other).length > 0;
+  const isRecorded = (other: ApiBuild | undefined) => other && remountsOf(other).length > 0;
   const parent = of.parentId === null ? undefined : buildOf(of.parentId);
   if (isRecorded(parent)) return parent!;
   return (

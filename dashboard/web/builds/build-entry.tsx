@@ -1,7 +1,7 @@
 import type { ApiBuild } from '../../server/api.js';
 import { count, plusMinus } from '../../wording/index.js';
 import { Swatch } from '../identity/swatch.js';
-import { buildOf, completeRecordings } from '../logbook.js';
+import { buildOf, remountsOf } from '../logbook.js';
 import { PlaceLink } from '../pieces/place-link.js';
 import { identityOfBuild } from '../together/selection.js';
 import { BuildDetails } from './build-details.js';
@@ -18,7 +18,7 @@ export function BuildEntry(props: {
   const { build, depth, friction, reach_N } = props;
   const parent = build.parentId === null ? undefined : buildOf(build.parentId);
   const identity = identityOfBuild(build.id);
-  const isRecorded = completeRecordings(build).length > 0;
+  const isRecorded = remountsOf(build).length > 0;
   return (
     <li class="build" style={{ '--depth': depth }}>
       <div class="what">
@@ -62,9 +62,9 @@ function contents({ recordings, photos, note }: ApiBuild): string {
 }
 
 function Ways({ build, parent }: { readonly build: ApiBuild; readonly parent: ApiBuild | undefined }) {
-  if (completeRecordings(build).length === 0)
+  if (remountsOf(build).length === 0)
     return <PlaceLink to={{ place: 'bench', builds: [build.id] }}>Record it</PlaceLink>;
-  if (parent && completeRecordings(parent).length > 0)
+  if (parent && remountsOf(parent).length > 0)
     return (
       <PlaceLink to={{ place: 'together', builds: [parent.id, build.id], without: [] }}>
         See it over {parent.name}

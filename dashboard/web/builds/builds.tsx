@@ -4,7 +4,7 @@ import type { BuildsBody } from '../../server/api.js';
 import { count, sentenceCase } from '../../wording/index.js';
 import { address, type Section, sections } from '../address.js';
 import { ImportSection } from '../import/import.js';
-import { completeRecordings, logbook, needAnalyses } from '../logbook.js';
+import { completeRecordings, logbook, needAnalyses, remountsOf } from '../logbook.js';
 import { PlaceLink } from '../pieces/place-link.js';
 import { Waiting } from '../pieces/waiting.js';
 import { Bin } from './bin.js';
@@ -58,7 +58,7 @@ function Lineage({ found }: { readonly found: BuildsBody }) {
   const isMaking = useSignal(false);
   useSignalEffect(() => {
     const builds = logbook.value?.builds ?? [];
-    needAnalyses(builds.flatMap((build) => completeRecordings(build).map(({ id }) => id)));
+    needAnalyses(builds.flatMap((build) => remountsOf(build).map(({ id }) => id)));
   });
   const { builds, shocks } = found;
   const recordings = builds.reduce((sum, build) => sum + completeRecordings(build).length, 0);

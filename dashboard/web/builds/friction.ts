@@ -1,6 +1,6 @@
 import { type Estimate, remountMeans } from '../../../analysis/index.js';
 import type { ApiBuild } from '../../server/api.js';
-import { analyses, completeRecordings } from '../logbook.js';
+import { analyses, remountsOf } from '../logbook.js';
 
 /** Friction of one build; null where it is not known, or not yet. */
 export interface BuildFriction {
@@ -11,7 +11,7 @@ export interface BuildFriction {
 
 /** Friction of a shock's builds over their complete remounts, with the remount spread that all of them share. */
 export function frictionOfBuilds(builds: readonly ApiBuild[]): ReadonlyMap<number, BuildFriction> {
-  const bodies = builds.map((build) => completeRecordings(build).map(({ id }) => analyses.value.get(id)));
+  const bodies = builds.map((build) => remountsOf(build).map(({ id }) => analyses.value.get(id)));
   const levelOf = (level: 'mean_N' | 'breakaway_N'): (Estimate | null)[] => {
     const values = bodies.map((side) =>
       side.flatMap((body) => (body?.ok ? (body.analysis.friction[level] ?? []) : [])),

@@ -1,5 +1,5 @@
 import type { ComponentChildren } from 'preact';
-import { buildOf, completeRecordings } from '../logbook.js';
+import { buildOf, remountsOf } from '../logbook.js';
 
 /** The answer in words, first sentence first; until there is one, the question itself. */
 export function Sentences(props: { readonly question: string; readonly sentences: readonly string[] }) {
@@ -33,7 +33,7 @@ export function NextList(props: { readonly children: ComponentChildren }) {
 export function SimulatedNote({ builds }: { readonly builds: readonly number[] }) {
   const recordings = builds.flatMap((id) => {
     const build = buildOf(id);
-    return build ? completeRecordings(build) : [];
+    return build ? remountsOf(build) : [];
   });
   const simulated = recordings.filter((recording) => recording.simulated).length;
   if (simulated === 0) return null;

@@ -3,7 +3,7 @@ import type { RecordingAnalysis } from '../../../analysis/index.js';
 import type { ApiBuild, ApiPicture, ApiRecording } from '../../server/api.js';
 import { address } from '../address.js';
 import { type Identity, identityOf } from '../identity/identity.js';
-import { analyses, buildOf, completeRecordings, logbook, ordinals } from '../logbook.js';
+import { analyses, buildOf, logbook, ordinals, remountsOf } from '../logbook.js';
 import { theme } from '../theme.js';
 
 /** A recording whose analysis is here. */
@@ -33,7 +33,7 @@ export const view = computed(() => address.value.view);
 
 /** Builds that have something to show. */
 export const recordedBuilds = computed(() =>
-  (logbook.value?.builds ?? []).filter((build) => completeRecordings(build).length > 0),
+  (logbook.value?.builds ?? []).filter((build) => remountsOf(build).length > 0),
 );
 
 /** The builds of the address, or, where it names none, the newest recorded one after its parent. */
@@ -57,7 +57,7 @@ export const chosen = computed<readonly ChosenBuild[]>(() =>
   chosenIds.value.flatMap((id) => {
     const build = buildOf(id);
     if (!build) return [];
-    const recordings = completeRecordings(build);
+    const recordings = remountsOf(build);
     const included = recordings.filter((recording) => !without.value.includes(recording.id));
     const remounts = included.flatMap((recording): AnalysedRemount[] => {
       const body = analyses.value.get(recording.id);
