@@ -79,6 +79,15 @@ export function codedDetail(error: unknown, where: string): ApiError | null {
   };
 }
 
+/** What a page is told of a failure at the rig: its own words, or that this program is at fault. */
+export const toldError = (error: unknown, where: string): ApiError =>
+  codedDetail(error, where) ?? {
+    code: 'internal',
+    found: error instanceof Error ? error.message : String(error),
+    wanted: 'no fault of this program',
+    where,
+  };
+
 /** The place in a file. */
 interface InFile {
   readonly line: number;

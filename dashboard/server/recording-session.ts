@@ -14,8 +14,9 @@ import {
 } from '../../daq/index.js';
 import { simulatedRigCalibration } from '../../daq/simulated-rig/index.js';
 import type { SessionBody, StartedBody, StartRecordingBody } from './api.js';
+import { enterBuild } from './builds-of-requests.js';
 import { type DriveLease, driveLease } from './drive-lease.js';
-import { codedDetail, requestError } from './errors.js';
+import { codedDetail, requestError, toldError } from './errors.js';
 import type { LiveEstimates } from './live-estimates.js';
 import type { LiveHub } from './live-hub.js';
 import type { PracticeRig } from './practice-rig.js';
@@ -151,7 +152,10 @@ export function recordingSession(parts: RecordingSessionParts): RecordingSession
         link = await openRigLink(rigOptions(wanted.rig, practice));
         if (abort.signal.aborted) throw stoppedBefore(rig);
         requireCalibration(logbook, link, wanted.rig.kind === 'practice');
-        const buildId = buildFor(logbook, wanted.build);
+        const buildId =
+          wanted.build.kind === 'existing'
+            ? (wanted.build.buildId as BuildId)
+            : enterBuild(logbook, wanted.build, 'body.build');
         const { procedure } = procedureChoices[wanted.procedure];
         const duration_s = plannedDuration_s(procedure);
         lease = isDriven(procedure) ? driveLease(clock) : null;
@@ -169,12 +173,12 @@ export function recordingSession(parts: RecordingSessionParts): RecordingSession
         });
         hub.publish('logbook', { reason: 'a recording began' });
         running = run(link, buildId, wanted, rig).catch((error: unknown) => {
-          become({ phase: 'failed', rig, error: codedDetail(error, rig) ?? faultIn(rig, error) });
+          become({ phase: 'failed', rig, error: toldError(error, rig) });
         });
         return { ...state, lease: lease?.token ?? null };
       } catch (error) {
         await link?.close();
-        become({ phase: 'failed', rig, error: codedDetail(error, rig) ?? faultIn(rig, error) });
+        become({ phase: 'failed', rig, error: toldError(error, rig) });
         throw error;
       }
     },
@@ -248,29 +252,4 @@ function requireCalibration(logbook: Logbook, link: RigLink, isPractice: boolean
     found: `rig '${rigName}' without a calibration`,
     wanted: 'one: `dashpot-bench record` takes it as an option the first time',
   });
-}
-
-function buildFor(logbook: Logbook, wanted: StartRecordingBody['build']): BuildId {
-  if (wanted.kind === 'existing') return wanted.buildId as BuildId;
-  return logbook.inOneGo(() => {
-    const parent = logbook.listBuilds().find(({ id }) => id === wanted.parentId);
-    const shock = parent
-      ? { id: parent.shockId }
-      : (logbook.findShock(wanted.shock) ?? logbook.createShock({ name: wanted.shock }));
-    return logbook.createBuild({
-      shockId: shock.id,
-      name: wanted.name,
-      parentBuildId: parent?.id ?? null,
-      change: wanted.change,
-    }).id;
-  });
-}
-
-function faultIn(where: string, error: unknown) {
-  return {
-    code: 'internal',
-    found: error instanceof Error ? error.message : String(error),
-    wanted: 'a recording without faults of this program',
-    where,
-  };
 }

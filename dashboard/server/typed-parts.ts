@@ -1,15 +1,13 @@
 import * as z from 'zod';
 import type { Properties } from '../../daq/index.js';
+import { numberInText } from './validation.js';
 
 /** A number as people type it: decimal comma or point. */
-export const typedNumber = (low: number, high: number, unit: string) => {
-  const wanted = `a number from ${low} to ${high}${unit && ` ${unit}`}`;
-  return z
-    .string(wanted)
-    .trim()
+const typedNumber = (low: number, high: number, unit: string) =>
+  z
+    .string()
     .transform((text) => text.replace(',', '.'))
-    .pipe(z.coerce.number<string>(wanted).min(low, wanted).max(high, wanted));
-};
+    .pipe(numberInText(low, high, unit));
 
 const text = z.string('a text').trim().max(80, 'at most 80 characters');
 

@@ -9,7 +9,7 @@ import {
 import { playedOwner, simulatedRig, testPieces } from '../../../daq/simulated-rig/index.js';
 import type { CareProcedure, GuidedBody, GuidedStart, TakenReading } from '../api-care.js';
 import { type DriveLease, driveLease } from '../drive-lease.js';
-import { codedDetail, requestError } from '../errors.js';
+import { requestError, toldError } from '../errors.js';
 import { enterFound } from './enter-found.js';
 import { refusePlan } from './plan-of-care.js';
 import { procedureOf, runCare } from './run-care.js';
@@ -119,7 +119,7 @@ export function guidedCare({ logbook, seed, pace, clock, onEntered }: GuidedCare
       onEntered();
     } catch (error) {
       if (signal.aborted) become({ phase: 'idle' });
-      else become({ phase: 'failed', what, error: codedDetail(error, rig) ?? faultIn(rig, error) });
+      else become({ phase: 'failed', what, error: toldError(error, rig) });
     } finally {
       await link.close();
     }
@@ -204,10 +204,3 @@ export function guidedCare({ logbook, seed, pace, clock, onEntered }: GuidedCare
 
 const notNow = (wanted: string) =>
   requestError(409, { code: 'not-now', found: 'nothing of the kind', wanted, where: 'this server' });
-
-const faultIn = (where: string, error: unknown) => ({
-  code: 'internal',
-  found: error instanceof Error ? error.message : String(error),
-  wanted: 'a procedure without faults of this program',
-  where,
-});

@@ -88,7 +88,7 @@ export function schemaWriter(checker) {
         (property.flags & ts.SymbolFlags.Optional) !== 0 ||
         (valued.isUnion() && valued.types.some(({ flags }) => flags & ts.TypeFlags.Undefined));
       const description = ts.displayPartsToString(property.getDocumentationComment(checker));
-      const schema = schemaOf(isOptional ? valued : valued);
+      const schema = schemaOf(valued);
       properties[property.name] = { ...(description && { description }), ...schema };
       if (!isOptional) required.push(property.name);
     }

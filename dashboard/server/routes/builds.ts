@@ -1,8 +1,8 @@
 import type { FastifyInstance } from 'fastify';
 import * as z from 'zod';
-import type { BuildId, Logbook, Properties, ShockId } from '../../../daq/index.js';
+import type { Logbook, Properties, ShockId } from '../../../daq/index.js';
 import type { MadeBody } from '../api.js';
-import { requestError } from '../errors.js';
+import { enterBuild, knownBuild } from '../builds-of-requests.js';
 import type { LiveHub } from '../live-hub.js';
 import { partKeys, typedParts } from '../typed-parts.js';
 import { idInText } from '../validation.js';
@@ -33,31 +33,14 @@ export function buildRoutes(server: FastifyInstance, logbook: Logbook, hub: Live
   const told = () => hub.publish('logbook', { reason: 'the logbook was edited' });
 
   server.post('/api/builds', { schema: { body: newBuild } }, (request, reply) => {
-    const { shock, parentId, note: said, parts, ...build } = request.body as z.output<typeof newBuild>;
-    const parent = parentId === null ? null : existingBuild(parentId, 'body.parentId');
-    if (!parent && shock === '')
-      throw requestError(400, {
-        code: 'bad-request',
-        found: 'a first build of a shock without a name',
-        wanted: 'a label for the shock',
-        where: 'body.shock',
-      });
-    const { id } = logbook.inOneGo(() => {
-      const shockId =
-        parent?.shockId ?? (logbook.findShock(shock) ?? logbook.createShock({ name: shock })).id;
-      return logbook.createBuild({
-        ...build,
-        shockId,
-        parentBuildId: parent?.id ?? null,
-        properties: { ...parts, ...(said && { note: said }) },
-      });
-    });
+    const { note: said, parts, ...build } = request.body as z.output<typeof newBuild>;
+    const id = enterBuild(logbook, build, 'body', { ...parts, ...(said && { note: said }) });
     told();
     return reply.code(201).send({ id } satisfies MadeBody);
   });
 
   server.post('/api/builds/:id', { schema: { params, body: buildEdit } }, (request, reply) => {
-    const build = existingBuild((request.params as z.output<typeof params>).id, 'params.id');
+    const build = knownBuild(logbook, (request.params as z.output<typeof params>).id, 'params.id');
     const { name, change, note, parts } = request.body as z.output<typeof buildEdit>;
     const others = Object.entries(build.properties).filter(([key]) => !partKeys.includes(key));
     const kept = parts ? { ...Object.fromEntries(others), ...parts } : build.properties;
@@ -74,17 +57,6 @@ export function buildRoutes(server: FastifyInstance, logbook: Logbook, hub: Live
     told();
     return reply.code(204).send();
   });
-
-  function existingBuild(id: number, where: string) {
-    const build = logbook.listBuilds().find((one) => one.id === (id as BuildId));
-    if (build) return build;
-    throw requestError(404, {
-      code: 'unknown-build',
-      found: `no build ${id}`,
-      wanted: 'a build of this logbook that is not in the bin',
-      where,
-    });
-  }
 }
 
 /** An empty note is none. */

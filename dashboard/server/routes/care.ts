@@ -8,7 +8,6 @@ import {
   knownReadings,
   type Logbook,
   lengthsFrom,
-  listPorts,
   type RecordingId,
   type RigId,
   readCrankCsv,
@@ -32,6 +31,7 @@ import type { GuidedCare } from '../care/guided-care.js';
 import { crankPlan, lengthPlan, massPlan } from '../care/plan-of-care.js';
 import { requestError } from '../errors.js';
 import { requireThisMachine } from '../guard.js';
+import { requireListedPort } from '../listed-ports.js';
 import type { LiveHub } from '../live-hub.js';
 import { idInText } from '../validation.js';
 
@@ -119,13 +119,7 @@ export function careRoutes(server: FastifyInstance, parts: CareParts): void {
     const asked = request.body as GuidedStart;
     requireThisMachine(request);
     const { rig } = asked;
-    if (rig.kind === 'port' && !(await listPorts()).some(({ path }) => path === rig.path))
-      throw requestError(409, {
-        code: 'port-missing',
-        found: `${rig.path}, which is not among the serial ports now`,
-        wanted: 'a port that is listed; is the cable in?',
-        where: 'body.rig.path',
-      });
+    if (server.stands('listed-ports')) await requireListedPort(rig);
     // Those about masses and the crank are others than the drive's, and are confirmed each time.
     const isRun = asked.what in careRuns;
     if (isRun) sitting.cautionsRead ||= asked.cautionsRead;

@@ -2,7 +2,6 @@ import type { FastifyInstance } from 'fastify';
 import * as z from 'zod';
 import type { TraceInput } from '../../../analysis/index.js';
 import {
-  type BuildId,
   type CsvReading,
   guessCsv,
   importedChannels,
@@ -13,6 +12,7 @@ import {
   unitsOf,
 } from '../../../daq/index.js';
 import type { ApiError, ApiSeen, ImportedBody, ImportPreviewBody, SessionBody } from '../api.js';
+import { knownBuild } from '../builds-of-requests.js';
 import { codedDetail, requestError } from '../errors.js';
 import type { LiveHub } from '../live-hub.js';
 import { bytesOf } from '../uploads.js';
@@ -93,13 +93,13 @@ export function importRoutes(
       requireQuietBench(session());
       const file = baseName(name);
       const startedAt = new Date(modified).toISOString();
-      requireBuild(build);
+      const { id: buildId } = knownBuild(logbook, build, 'query.build');
       requireNew(file, startedAt);
       const trace = await readStatedCsv({ name: file, bytes: bytesOf(request) }, reading);
       const id = logbook.inOneGo(() => {
         const id = logbook.importRecording(
           {
-            buildId: build as BuildId,
+            buildId,
             procedure: { name: 'unknown', steps: [], duration_s: null, happened: [], events: [] },
             // A file does not say when it was recorded; when it was last written is the nearest there is.
             startedAt,
@@ -116,16 +116,6 @@ export function importRoutes(
       return reply.code(201).send({ recordingId: id, remount, rows } satisfies ImportedBody);
     },
   );
-
-  function requireBuild(id: number): void {
-    if (logbook.listBuilds().some((build) => build.id === (id as BuildId))) return;
-    throw requestError(404, {
-      code: 'unknown-build',
-      found: `no build ${id}`,
-      wanted: 'a build of this logbook that is not in the bin',
-      where: 'query.build',
-    });
-  }
 
   /** Twice the same recording would pass for two remounts, and make a difference look surer than it is. */
   function requireNew(source: string, startedAt: string): void {

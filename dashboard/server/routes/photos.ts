@@ -1,7 +1,8 @@
 import type { FastifyInstance } from 'fastify';
 import * as z from 'zod';
-import { type BuildId, type Logbook, MOST_PHOTO_BYTES, type PhotoId } from '../../../daq/index.js';
+import { type Logbook, MOST_PHOTO_BYTES, type PhotoId } from '../../../daq/index.js';
 import type { MadeBody } from '../api.js';
+import { knownBuild } from '../builds-of-requests.js';
 import { requestError } from '../errors.js';
 import type { LiveHub } from '../live-hub.js';
 import { bytesOf } from '../uploads.js';
@@ -24,14 +25,8 @@ export function photoRoutes(server: FastifyInstance, logbook: Logbook, hub: Live
     (request, reply) => {
       const { id } = request.params as z.output<typeof params>;
       const { name, caption } = request.query as z.output<typeof about>;
-      if (!logbook.listBuilds().some((build) => build.id === (id as BuildId)))
-        throw requestError(404, {
-          code: 'unknown-build',
-          found: `no build ${id}`,
-          wanted: 'a build of this logbook that is not in the bin',
-          where: 'params.id',
-        });
-      const photo = logbook.addPhoto(id as BuildId, bytesOf(request), caption, name);
+      const build = knownBuild(logbook, id, 'params.id');
+      const photo = logbook.addPhoto(build.id, bytesOf(request), caption, name);
       told();
       return reply.code(201).send({ id: photo.id } satisfies MadeBody);
     },

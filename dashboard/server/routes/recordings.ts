@@ -3,8 +3,10 @@ import * as z from 'zod';
 import { type Logbook, listPorts, type RecordingId } from '../../../daq/index.js';
 import { sittingQuestions } from '../../answers/index.js';
 import type { PortsBody, ProcedureChoiceId, StartRecordingBody } from '../api.js';
+import { knownBuild, requireOrigin } from '../builds-of-requests.js';
 import { requestError } from '../errors.js';
 import { requireThisMachine } from '../guard.js';
+import { requireListedPort } from '../listed-ports.js';
 import type { LiveHub } from '../live-hub.js';
 import { practiceBuilds } from '../practice-rig.js';
 import { procedureChoices } from '../procedure-choices.js';
@@ -69,7 +71,8 @@ export function recordingRoutes(
     const wanted = request.body as StartRecordingBody;
     requireThisMachine(request);
     if (server.stands('listed-ports')) await requireListedPort(wanted.rig);
-    requireKnownBuild(logbook, wanted.build);
+    if (wanted.build.kind === 'existing') knownBuild(logbook, wanted.build.buildId, 'body.build.buildId');
+    else requireOrigin(logbook, wanted.build, 'body.build');
     sitting.cautionsRead ||= wanted.cautionsRead;
     if (wanted.rig.kind === 'port' && procedureChoices[wanted.procedure].needsDrive && !sitting.cautionsRead)
       throw requestError(409, {
@@ -113,36 +116,5 @@ export function recordingRoutes(
       if (now.phase === 'done' && now.recordingId === id) session.settle();
       hub.publish('logbook', { reason: said });
       return reply.code(204).send();
-    });
-}
-
-/** Only ports that the system lists are opened: no path from a page reaches the file system. */
-async function requireListedPort(rig: StartRecordingBody['rig']): Promise<void> {
-  if (rig.kind !== 'port') return;
-  const ports = await listPorts();
-  if (ports.some(({ path }) => path === rig.path)) return;
-  throw requestError(409, {
-    code: 'port-missing',
-    found: `${rig.path}, which is not among the serial ports now`,
-    wanted: 'a port that is listed; is the cable in?',
-    where: 'body.rig.path',
-  });
-}
-
-function requireKnownBuild(logbook: Logbook, build: StartRecordingBody['build']): void {
-  const id = build.kind === 'existing' ? build.buildId : build.parentId;
-  if (id !== null && !logbook.listBuilds().some((known) => known.id === id))
-    throw requestError(404, {
-      code: 'unknown-build',
-      found: `no build ${id}`,
-      wanted: 'a build of this logbook',
-      where: build.kind === 'existing' ? 'body.build.buildId' : 'body.build.parentId',
-    });
-  if (build.kind === 'new' && build.parentId === null && build.shock === '')
-    throw requestError(400, {
-      code: 'bad-request',
-      found: 'a first build of a shock without a name',
-      wanted: 'a label for the shock',
-      where: 'body.build.shock',
     });
 }
