@@ -47,6 +47,7 @@ const betweenSittings_ms = 6 * 3600 * 1000;
 /** Whether two moments belong to one sitting. */
 export const isSameSitting = (earlier: string, later: string): boolean =>
   Date.parse(later) - Date.parse(earlier) <= betweenSittings_ms;
+
 /** Worst first. */
 const gravity: readonly CheckAnswer['verdict'][] = ['outside', 'drifting', 'spread', 'learning', 'steady'];
 
@@ -60,6 +61,27 @@ export function checkAnswer(histories: Readonly<Record<string, readonly CheckMea
     spreadIsLarger ? [verdict, 'spread'] : [verdict],
   );
   return { verdict: gravity.find((verdict) => verdicts.includes(verdict)) ?? 'learning', quantities };
+}
+
+/** What a check standard said last, and when. */
+export interface LastCheck {
+  readonly answer: CheckAnswer;
+  /** ISO 8601. */
+  readonly measuredAt: string;
+}
+
+/**
+ * Judges a check standard by all that its rig's logbook keeps of it.
+ * @param historyOf measurements of a quantity, oldest first
+ * @returns null where it was never measured
+ */
+export function lastCheck(
+  historyOf: (quantity: (typeof checkedQuantities)[number]) => readonly CheckMeasurement[],
+): LastCheck | null {
+  const histories = checkedQuantities.map((quantity) => [quantity, historyOf(quantity)] as const);
+  const last = histories[0]?.[1].at(-1);
+  if (!last || histories.some(([, history]) => history.length === 0)) return null;
+  return { answer: checkAnswer(Object.fromEntries(histories)), measuredAt: last.startedAt };
 }
 
 function checkedQuantity(quantity: string, all: readonly CheckMeasurement[]): CheckedQuantity {

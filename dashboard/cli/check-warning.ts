@@ -1,5 +1,5 @@
 import type { Logbook } from '../../daq/index.js';
-import { checkAnswer, checkedQuantities, isSameSitting } from '../answers/index.js';
+import { isSameSitting, lastCheck } from '../answers/index.js';
 import { checkSentence } from '../wording/index.js';
 import { wrap } from './terminal.js';
 
@@ -10,13 +10,12 @@ import { wrap } from './terminal.js';
 export function warnOfCheck(logbook: Logbook, rigName: string, now = new Date()): void {
   const rigId = logbook.findRig(rigName);
   if (rigId === undefined || !logbook.checkStandardOf(rigId)) return;
-  const histories = checkedQuantities.map((quantity) => logbook.checkHistory(rigId, quantity));
-  const last = histories[0]?.at(-1);
-  if (!last || histories.some(({ length }) => length === 0)) return;
-  const answer = checkAnswer(Object.fromEntries(checkedQuantities.map((name, i) => [name, histories[i]!])));
+  const last = lastCheck((quantity) => logbook.checkHistory(rigId, quantity));
+  if (!last) return;
+  const { answer, measuredAt } = last;
   if (['outside', 'drifting', 'spread'].includes(answer.verdict))
     process.stderr.write(`${wrap(`▲ ${checkSentence(answer)}`, 78, '  ')}\n`);
-  else if (!isSameSitting(last.startedAt, now.toISOString()))
+  else if (!isSameSitting(measuredAt, now.toISOString()))
     process.stderr.write(
       `${wrap('· The check standard was not measured in this sitting: `check` takes half a minute, and says whether the rig is as it was.', 78, '  ')}\n`,
     );

@@ -98,15 +98,12 @@ async function judge(
   recordingId: RecordingId,
   options: CheckOptions,
 ): Promise<void> {
-  const [{ checkAnswer, checkedQuantities }, { enterCheckReading }] = await Promise.all([
+  const [{ lastCheck }, { enterCheckReading }] = await Promise.all([
     import('../answers/index.js'),
     import('../../daq/index.js'),
   ]);
   enterCheckReading(logbook, rigId, recordingId);
-  const histories = Object.fromEntries(
-    checkedQuantities.map((quantity) => [quantity, logbook.checkHistory(rigId, quantity)]),
-  );
-  const answer = checkAnswer(histories);
+  const { answer } = lastCheck((quantity) => logbook.checkHistory(rigId, quantity))!;
   await tell(answer, recordingId, logbook.remountSpreadOf(rigId), options);
   if (['outside', 'drifting', 'spread'].includes(answer.verdict)) process.exitCode = exitStatus.answerIsNo;
 }

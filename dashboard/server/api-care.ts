@@ -9,6 +9,7 @@ import type {
   RigSpread,
 } from '../../daq/index.js';
 import type { CheckAnswer } from '../answers/index.js';
+import type { ApiError } from './api-error.js';
 
 /** A procedure that readings make. */
 export type ReadProcedure = 'force' | 'position' | 'angle';
@@ -57,6 +58,8 @@ export interface ApiCheck {
   readonly since: string;
   /** Null where it was never measured. */
   readonly answer: CheckAnswer | null;
+  /** Null with it. */
+  readonly measuredAt: string | null;
 }
 
 export interface CareRecording {
@@ -128,12 +131,7 @@ export type GuidedBody =
   | {
       readonly phase: 'failed';
       readonly what: CareProcedure;
-      readonly error: {
-        readonly code: string;
-        readonly found: string;
-        readonly wanted: string;
-        readonly where: string;
-      };
+      readonly error: ApiError;
     };
 
 export interface EnteredCare {

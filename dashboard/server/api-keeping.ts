@@ -1,31 +1,14 @@
 /** What travels between the server and the page about keeping the logbook: parts, photos, shelf, bin, history, imports. */
 import type {
   BinnedKind,
-  BuildPart,
-  ColumnReason,
+  CsvGuess,
   CsvReading,
+  FittedPart,
   ShelfItem,
   ShelfKind,
   TraceQuantity,
 } from '../../daq/index.js';
 import type { ApiError } from './api-error.js';
-
-/** What describes a part: texts, and numbers whose keys carry the unit. */
-export type PartProperties = Readonly<Record<string, string | number | boolean>>;
-
-export interface ApiPart {
-  readonly part: BuildPart;
-  readonly properties: PartProperties;
-  /** It is what the parent build has. */
-  readonly inherited: boolean;
-}
-
-export interface ApiPartChange {
-  readonly part: BuildPart;
-  /** Null where nobody said what was in before. */
-  readonly from: PartProperties | null;
-  readonly to: PartProperties;
-}
 
 export interface ApiPhoto {
   readonly id: number;
@@ -91,25 +74,10 @@ export interface ShelfItemBody {
   readonly part: Readonly<Record<string, unknown>> & { readonly name: string };
 }
 
-export type { CsvReading, TraceQuantity };
+export type { CsvReading, FittedPart, TraceQuantity };
 
-/** A column of a file, what it seems to be, and why. */
-export interface ApiColumn {
-  readonly cell: number;
-  readonly name: string;
-  readonly quantity: TraceQuantity | null;
-  readonly unit: string;
-  readonly reason: ColumnReason;
-  readonly unitStated: boolean;
-}
-
-/** A file's beginning under one way of reading it. */
-export interface ImportPreviewBody {
-  readonly reading: CsvReading;
-  readonly rowsJudged: number;
-  readonly decimalExample: string;
-  readonly columns: readonly ApiColumn[];
-  readonly rows: readonly (readonly string[])[];
+/** A file's beginning under one way of reading it, with what speaks for the guess. */
+export interface ImportPreviewBody extends CsvGuess {
   /** Units that each quantity can be in. */
   readonly units: Readonly<Record<TraceQuantity, readonly string[]>>;
   /** What it comes to, read this way; null where it cannot be. */

@@ -1,8 +1,7 @@
 /** What travels between the server and the page: the shapes of the JSON. Types only; the page imports nothing else from here. */
 import type { AnalysisRefusal, Comparison, CurvePoint, RecordingAnalysis } from '../../analysis/index.js';
-import type { RigSpread } from '../../daq/index.js';
+import type { FittedPart, PartChange, RigSpread } from '../../daq/index.js';
 import type {
-  CheckAnswer,
   HoleAnswer,
   LiveEstimate,
   MatchAnswer,
@@ -12,8 +11,9 @@ import type {
   SittingQuestionId,
 } from '../answers/index.js';
 
+import type { ApiCheck } from './api-care.js';
 import type { ApiError } from './api-error.js';
-import type { ApiPart, ApiPartChange, ApiPhoto } from './api-keeping.js';
+import type { ApiPhoto } from './api-keeping.js';
 
 export type * from './api-care.js';
 export type * from './api-corner.js';
@@ -48,9 +48,9 @@ export interface ApiBuild {
   readonly said: string;
   readonly note: string;
   /** All of its parts, inherited ones too. */
-  readonly parts: readonly ApiPart[];
+  readonly parts: readonly FittedPart[];
   /** Parts that are not as in its parent. */
-  readonly changes: readonly ApiPartChange[];
+  readonly changes: readonly PartChange[];
   readonly photos: readonly ApiPhoto[];
   readonly recordings: readonly ApiRecording[];
 }
@@ -176,12 +176,7 @@ export interface ApiRig {
   /** Null where it has none, and nothing can be recorded on it. */
   readonly calibration: { readonly version: number; readonly madeAt: string } | null;
   /** Null where it has no check standard. */
-  readonly check: {
-    readonly standard: string;
-    /** Null where it was never measured. */
-    readonly answer: CheckAnswer | null;
-    readonly measuredAt: string | null;
-  } | null;
+  readonly check: ApiCheck | null;
   /** Between remounts, from all results that were kept. */
   readonly spreads: readonly RigSpread[];
 }

@@ -1,6 +1,7 @@
-import { type SpringAnswer, type SpringQuestion, springAnswer } from '../answers/index.js';
+import { type SpringQuestion, springAnswer } from '../answers/index.js';
+import type { SpringBody } from '../server/api.js';
 import type { Outcome } from './next-step.js';
-import { type ReadTrace, type SlowPoints, slowPoints, traced } from './traced.js';
+import { type ReadTrace, slowPoints, traced } from './traced.js';
 
 /** Recordings by their number. */
 export interface SpringSides {
@@ -10,17 +11,12 @@ export interface SpringSides {
 
 export type SpringAsked = Omit<SpringQuestion, 'pull' | 'bare'>;
 
-export interface PulledSpring {
-  readonly points: SlowPoints;
-  readonly answer: SpringAnswer;
-}
-
 /** Rate and preload of a spring from the recording of its pull. */
 export function spring(
   { pull, bare }: SpringSides,
   asked: SpringAsked,
   read: ReadTrace,
-): Outcome<PulledSpring> {
+): Outcome<Omit<SpringBody, 'recordingId'>> {
   const pulled = traced(read, pull, places.pull);
   if (!pulled.ok) return pulled;
   const bared = bare === null ? null : traced(read, bare, places.bare);

@@ -1,5 +1,6 @@
 import { makeTrace, pairedSamples, type Trace, type TraceInput } from '../../analysis/index.js';
 import type { Logbook, RecordingId } from '../../daq/index.js';
+import type { ApiSlowPoints } from '../server/api.js';
 import type { Outcome } from './next-step.js';
 
 /** Reads a recording of the logbook as it was measured. */
@@ -16,15 +17,10 @@ export function traced(read: ReadTrace, recordingId: number, where: string): Out
   return made.ok ? { ok: true, answer: made.trace } : { ok: false, refusal: made.refusal, where };
 }
 
-/** Measured force against position, thinned for drawing. */
-export interface SlowPoints {
-  readonly position_mm: readonly number[];
-  readonly force_N: readonly number[];
-}
-
 const mostPoints = 1200;
 
-export function slowPoints(trace: Trace): SlowPoints {
+/** Measured force against position, thinned for drawing. */
+export function slowPoints(trace: Trace): ApiSlowPoints {
   const { position_m, force_N } = pairedSamples(trace);
   const every = Math.max(1, Math.ceil(force_N.length / mostPoints));
   const thin = (values: Float64Array, factor: number) =>

@@ -1,18 +1,14 @@
-import { type TravelAnswer, type TravelQuestion, travelAnswer } from '../answers/index.js';
+import { type TravelQuestion, travelAnswer } from '../answers/index.js';
+import type { TravelBody } from '../server/api.js';
 import type { Outcome } from './next-step.js';
-import { type ReadTrace, type SlowPoints, slowPoints, traced } from './traced.js';
-
-export interface SweptTravel {
-  readonly points: SlowPoints;
-  readonly answer: TravelAnswer;
-}
+import { type ReadTrace, slowPoints, traced } from './traced.js';
 
 /** Usable travel and stops from the recording of a travel sweep. @param sweep the recording's number */
 export function travel(
   { sweep }: { readonly sweep: number },
   asked: Omit<TravelQuestion, 'sweep'>,
   read: ReadTrace,
-): Outcome<SweptTravel> {
+): Outcome<Omit<TravelBody, 'recordingId'>> {
   const swept = traced(read, sweep, 'query.sweep');
   if (!swept.ok) return swept;
   const outcome = travelAnswer({ ...asked, sweep: swept.answer });

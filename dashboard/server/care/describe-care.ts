@@ -1,6 +1,6 @@
 import type { Logbook, RigId } from '../../../daq/index.js';
-import { checkAnswer, checkedQuantities } from '../../answers/index.js';
-import type { ApiCheck, CareBody, CareRecording, CareRig } from '../api-care.js';
+import type { CareBody, CareRecording, CareRig } from '../api-care.js';
+import { checkOfRig } from '../check-of-rig.js';
 import { requestError } from '../errors.js';
 
 /** Enough to choose one from. */
@@ -33,23 +33,9 @@ function careRig(logbook: Logbook, { id, name }: { readonly id: RigId; readonly 
     profile: logbook.rigProfile(id) ?? null,
     calibrations: logbook.listCalibrations(id),
     parts: logbook.listCalibrationParts(id),
-    check: checkOf(logbook, id),
+    check: checkOfRig(logbook, id),
     spreads: logbook.remountSpreadOf(id),
     recordings: recordingsOf(logbook, id),
-  };
-}
-
-function checkOf(logbook: Logbook, id: RigId): ApiCheck | null {
-  const standard = logbook.checkStandardOf(id);
-  if (!standard) return null;
-  const histories = checkedQuantities.map(
-    (quantity) => [quantity, logbook.checkHistory(id, quantity)] as const,
-  );
-  const isMeasured = histories.every(([, history]) => history.length > 0);
-  return {
-    standard: standard.buildName,
-    since: standard.createdAt,
-    answer: isMeasured ? checkAnswer(Object.fromEntries(histories)) : null,
   };
 }
 

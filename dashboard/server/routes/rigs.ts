@@ -1,7 +1,7 @@
 import type { FastifyInstance } from 'fastify';
 import type { Logbook } from '../../../daq/index.js';
-import { checkAnswer, checkedQuantities } from '../../answers/index.js';
 import type { ApiRig, RigsBody } from '../api.js';
+import { checkOfRig } from '../check-of-rig.js';
 
 /** GET /api/rigs: calibration, check standard and spread of every rig of the logbook, the one used last first. */
 export function rigRoutes(server: FastifyInstance, logbook: Logbook): void {
@@ -18,20 +18,10 @@ export function rigRoutes(server: FastifyInstance, logbook: Logbook): void {
 
 function rigState(logbook: Logbook, { id, name }: ReturnType<Logbook['listRigs']>[number]): ApiRig {
   const calibration = logbook.calibrationInForce(id);
-  const standard = logbook.checkStandardOf(id);
   return {
     name,
     calibration: calibration ? { version: calibration.version, madeAt: calibration.createdAt } : null,
-    check: standard ? { standard: standard.buildName, ...checked(logbook, id) } : null,
+    check: checkOfRig(logbook, id),
     spreads: logbook.remountSpreadOf(id),
   };
-}
-
-function checked(logbook: Logbook, id: Parameters<Logbook['checkHistory']>[0]) {
-  const histories = checkedQuantities.map(
-    (quantity) => [quantity, logbook.checkHistory(id, quantity)] as const,
-  );
-  const measuredAt = histories[0]![1].at(-1)?.startedAt ?? null;
-  const isMeasured = histories.every(([, history]) => history.length > 0);
-  return { answer: isMeasured ? checkAnswer(Object.fromEntries(histories)) : null, measuredAt };
 }

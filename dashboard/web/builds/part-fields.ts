@@ -1,6 +1,6 @@
-import type { ApiPart, KeepingBody } from '../../server/api.js';
+import type { FittedPart, KeepingBody } from '../../server/api.js';
 
-export type PartName = ApiPart['part'];
+export type PartName = FittedPart['part'];
 
 /** One field of a part, by the key that its value has. */
 export interface PartField {
