@@ -1,5 +1,7 @@
+import type { Logbook } from '../../daq/index.js';
 import type { AnswerFunction, AnswerKind, AnswerOf, AskedOf, SidesOf } from '../workers/answer-work.js';
 import type { Outcome } from '../workers/next-step.js';
+import type { AnalysisCache } from './analysis-cache.js';
 import { requestError } from './errors.js';
 import { sharedWork } from './shared-work.js';
 
@@ -18,6 +20,13 @@ export interface Answers {
     asked: AskedOf<Kind>,
     wanted?: AbortSignal,
   ): Promise<AnswerOf<Kind>>;
+}
+
+/** What a route answers questions from. */
+export interface AnswerSources {
+  readonly logbook: Logbook;
+  readonly cache: AnalysisCache;
+  readonly answers: Answers;
 }
 
 /**

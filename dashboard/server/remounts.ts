@@ -6,6 +6,8 @@ import { requestError } from './errors.js';
 
 /** A build as answers take it. */
 export interface Remounts {
+  /** Its name. */
+  readonly build: string;
   readonly ids: readonly number[];
   /** What the analyses depend on, one a recording. */
   readonly keys: readonly string[];
@@ -32,12 +34,14 @@ export async function remountsOf(
 ): Promise<Remounts> {
   const analysed = await Promise.all(
     recordedRemounts(logbook, buildId).map(async (recording) => ({
+      build: recording.buildName,
       key: cache.keyOf(recording),
       body: await cache.analysisOf(recording, wanted),
     })),
   );
-  const usable = analysed.flatMap(({ key, body }) => (body.ok ? [{ key, ...body }] : []));
-  if (usable.length === 0)
+  const usable = analysed.flatMap(({ body, ...of }) => (body.ok ? [{ ...of, ...body }] : []));
+  const [first] = usable;
+  if (!first)
     throw requestError(404, {
       code: 'nothing-to-compare',
       found: `${nameOf(logbook, buildId)} without a complete recording that can be analysed`,
@@ -45,6 +49,7 @@ export async function remountsOf(
       where,
     });
   return {
+    build: first.build,
     ids: usable.map(({ recordingId }) => recordingId),
     keys: usable.map(({ key }) => key),
     analyses: usable.map(({ analysis }) => analysis),

@@ -1,19 +1,14 @@
 import type { FastifyInstance } from 'fastify';
 import * as z from 'zod';
 import type { Logbook, Recording, RecordingId } from '../../../daq/index.js';
-import type { AnalysisCache } from '../analysis-cache.js';
-import type { Answers } from '../answers.js';
+import type { AnswerSources } from '../answers.js';
 import type { AnalysisBody, CompareBody, SpreadsBody } from '../api.js';
 import { requestError } from '../errors.js';
 import { remountsOf, spreadsBeside } from '../remounts.js';
 import { idInText, idsInText } from '../validation.js';
 
 /** What the analysis makes of a recording, and of two builds; what the rig's past says beside them. Reads only. */
-export function analysisRoutes(
-  server: FastifyInstance,
-  parts: { readonly logbook: Logbook; readonly cache: AnalysisCache; readonly answers: Answers },
-): void {
-  const { logbook, cache, answers } = parts;
+export function analysisRoutes(server: FastifyInstance, { logbook, cache, answers }: AnswerSources): void {
   const analysisSchema = {
     params: z.object({ id: idInText }),
     querystring: z.object({ picture: z.enum(['thinned', 'none']).default('thinned') }),

@@ -1,9 +1,7 @@
 import type { FastifyInstance } from 'fastify';
 import * as z from 'zod';
 import { toNewtonPerMetre } from '../../../analysis/index.js';
-import type { Logbook } from '../../../daq/index.js';
-import type { AnalysisCache } from '../analysis-cache.js';
-import { type Answers, given } from '../answers.js';
+import { type AnswerSources, given } from '../answers.js';
 import type { CornerBody } from '../api.js';
 import { remountsOf } from '../remounts.js';
 import { idInText, numberInText } from '../validation.js';
@@ -34,14 +32,7 @@ const cornerQuery = z
   });
 
 /** How a corner rides and lands with a measured shock, on its spring and on another. Reads only. */
-export function cornerRoute(
-  server: FastifyInstance,
-  {
-    logbook,
-    cache,
-    answers,
-  }: { readonly logbook: Logbook; readonly cache: AnalysisCache; readonly answers: Answers },
-): void {
+export function cornerRoute(server: FastifyInstance, { logbook, cache, answers }: AnswerSources): void {
   server.get(
     '/api/corner',
     { schema: { querystring: cornerQuery } },
@@ -55,7 +46,7 @@ export function cornerRoute(
         pull: pulled(query.pull, 'query.pull'),
         proposedPull: pulled(query.proposed_pull, 'query.proposed_pull'),
       };
-      const asked = { build: nameOf(logbook, query.have), ...cornerAsked(query) };
+      const asked = { build: have.build, ...cornerAsked(query) };
       const answer = given(await answers.of('corner', sides, asked, request.signal));
       return { buildId: query.have, recordingIds: have.ids, answer };
     },
@@ -88,6 +79,3 @@ function cornerAsked(query: z.output<typeof cornerQuery>) {
       : null,
   };
 }
-
-const nameOf = (logbook: Logbook, buildId: number): string =>
-  logbook.listBuilds().find(({ id }) => id === buildId)?.name ?? `build ${buildId}`;

@@ -1,8 +1,6 @@
 import type { FastifyInstance } from 'fastify';
 import * as z from 'zod';
-import type { Logbook } from '../../../daq/index.js';
-import type { AnalysisCache } from '../analysis-cache.js';
-import { type Answers, given } from '../answers.js';
+import { type AnswerSources, given } from '../answers.js';
 import type { RemountsBody } from '../api.js';
 import { type Remounts, recordedRemounts, remountsOf, spreadsBeside } from '../remounts.js';
 import { idInText, numberInText } from '../validation.js';
@@ -17,14 +15,7 @@ const remountsQuery = z.object({
 const mostOthers = 8;
 
 /** How many more remounts a difference needs. Reads only. */
-export function moreRemountsRoute(
-  server: FastifyInstance,
-  {
-    logbook,
-    cache,
-    answers,
-  }: { readonly logbook: Logbook; readonly cache: AnalysisCache; readonly answers: Answers },
-): void {
+export function moreRemountsRoute(server: FastifyInstance, { logbook, cache, answers }: AnswerSources): void {
   server.get(
     '/api/more-remounts',
     { schema: { querystring: remountsQuery } },

@@ -1,8 +1,6 @@
 import type { FastifyInstance } from 'fastify';
 import * as z from 'zod';
-import type { Logbook } from '../../../daq/index.js';
-import type { AnalysisCache } from '../analysis-cache.js';
-import { type Answers, given } from '../answers.js';
+import { type AnswerSources, given } from '../answers.js';
 import type { AskedPair, HolesBody, MatchBody, OilBody, ShelfBody } from '../api.js';
 import { requestError } from '../errors.js';
 import { remountsOf, spreadsBeside } from '../remounts.js';
@@ -28,12 +26,7 @@ const holesQuery = z.object({
 });
 
 /** What to do next with a build: does it match, which oil, which drill. Reads only. */
-export function nextStepRoutes(
-  server: FastifyInstance,
-  parts: { readonly logbook: Logbook; readonly cache: AnalysisCache; readonly answers: Answers },
-): void {
-  const { logbook, cache, answers } = parts;
-
+export function nextStepRoutes(server: FastifyInstance, { logbook, cache, answers }: AnswerSources): void {
   server.get('/api/shelf', async (): Promise<ShelfBody> => {
     const { oils, pistons, drills_mm, springs } = logbook.readShelf();
     return { oils: given(await answers.of('shelf-oils', {}, { oils })), pistons, drills_mm, springs };

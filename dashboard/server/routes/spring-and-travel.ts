@@ -2,7 +2,7 @@ import type { FastifyInstance } from 'fastify';
 import * as z from 'zod';
 import type { Logbook, Recording, RecordingId } from '../../../daq/index.js';
 import type { AnalysisCache } from '../analysis-cache.js';
-import { type Answers, given } from '../answers.js';
+import { type AnswerSources, given } from '../answers.js';
 import type { SpringBody, TravelBody } from '../api.js';
 import { requestError } from '../errors.js';
 import { idInText, numberInText } from '../validation.js';
@@ -59,11 +59,7 @@ const travelQuery = z
 /** Slow strokes: what a spring's pull and a travel sweep tell. Reads only. */
 export function springAndTravelRoutes(
   server: FastifyInstance,
-  {
-    logbook,
-    cache,
-    answers,
-  }: { readonly logbook: Logbook; readonly cache: AnalysisCache; readonly answers: Answers },
+  { logbook, cache, answers }: AnswerSources,
 ): void {
   server.get(
     '/api/spring',

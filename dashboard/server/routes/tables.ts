@@ -1,19 +1,12 @@
 import type { FastifyInstance, FastifyReply } from 'fastify';
 import * as z from 'zod';
-import type { Logbook } from '../../../daq/index.js';
 import { countedRemounts } from '../../answers/index.js';
-import type { AnalysisCache } from '../analysis-cache.js';
-import type { Answers } from '../answers.js';
+import type { AnswerSources } from '../answers.js';
 import { remountsOf, spreadsBeside } from '../remounts.js';
 import { idInText } from '../validation.js';
 
 /** Tables to save: full numbers with intervals, as CSV. */
-export function tableRoutes(
-  server: FastifyInstance,
-  parts: { readonly logbook: Logbook; readonly cache: AnalysisCache; readonly answers: Answers },
-): void {
-  const { logbook, cache, answers } = parts;
-
+export function tableRoutes(server: FastifyInstance, { logbook, cache, answers }: AnswerSources): void {
   const comparisonSchema = { querystring: z.object({ before: idInText, after: idInText }) };
   server.get('/api/tables/comparison.csv', { schema: comparisonSchema }, async (request, reply) => {
     const { before, after } = request.query as z.output<typeof comparisonSchema.querystring>;
@@ -21,10 +14,8 @@ export function tableRoutes(
       before: await remountsOf(logbook, cache, before, 'query.before', request.signal),
       after: await remountsOf(logbook, cache, after, 'query.after', request.signal),
     };
-    const builds = logbook.listBuilds();
-    const nameOf = (id: number) => builds.find((build) => build.id === id)!.name;
     const spreads = spreadsBeside(logbook, sides.before, sides.after);
-    const asked = { before: nameOf(before), after: nameOf(after), spreads };
+    const asked = { before: sides.before.build, after: sides.after.build, spreads };
     return sendCsv(
       reply,
       await answers.of('comparison-table', sides, asked, request.signal),
