@@ -1,12 +1,12 @@
 import {
   curveReader,
+  type Direction,
   type Estimate,
   type KnownSpread,
   type Measured,
-  poolRemounts,
   spreadFor,
 } from '../../analysis/index.js';
-import { dampingOf, type OverlaidPoints, type OverlaidRecording } from './overlay.js';
+import { dampingOf, type OverlaidPoints, type OverlaidRecording, poolWhole } from './overlay.js';
 
 /** A recording with where its points were measured. */
 export interface PlacedRecording extends OverlaidRecording {
@@ -28,7 +28,6 @@ const fewestPoints = 3;
 /** A stroke shorter than this share of the travel is a rest with noise on it, or the start of a recording. */
 const wholeShare = 0.5;
 
-type Direction = 'compression' | 'rebound';
 interface Slid {
   readonly position_m: number;
   readonly direction: Direction;
@@ -69,12 +68,8 @@ export function dragAlong(
     const sorted = slid.map((remounts) => remounts.map((points) => sortedIntoParts(points, direction)));
     return Array.from({ length: parts }, (_, part) => {
       const measured = sorted.map((remounts) => remounts.map((drags) => meanOf(drags[part]!)));
-      const whole = measured.filter(
-        (values): values is Measured[] => values.length > 0 && !values.includes(null),
-      );
-      if (whole.length === 0) return measured.map(() => null);
-      const { builds: means } = poolRemounts(whole, spreadFor(known, 'friction_N'));
-      return measured.map((values) => means[whole.indexOf(values as Measured[])]?.mean ?? null);
+      const { builds: means } = poolWhole(measured, spreadFor(known, 'friction_N'));
+      return means.map((build) => build?.mean ?? null);
     });
   }
 

@@ -194,20 +194,33 @@ function pooledAt(
   known: RemountSpread | undefined,
 ): (PooledMean | null)[] {
   const read = readers.map((remounts) => remounts.map((reader) => reader(velocity_m_per_s)));
+  const { builds, degreesOfFreedom } = poolWhole(read, known);
+  return builds.map(
+    (build) =>
+      build && {
+        value: build.value,
+        estimate: build.mean,
+        variance: build.standardDeviation ** 2 / build.remounts,
+        correction: Math.sign(velocity_m_per_s) * build.correction,
+        degreesOfFreedom,
+      },
+  );
+}
+
+type Pooled = ReturnType<typeof poolRemounts>;
+
+/** Pools what the remounts of builds measured; null for a build one of whose remounts did not. */
+export function poolWhole(
+  measured: readonly (readonly (Measured | null)[])[],
+  known: RemountSpread | undefined,
+): { readonly builds: readonly (Pooled['builds'][number] | null)[]; readonly degreesOfFreedom: number } {
   const isWhole = (values: readonly (Measured | null)[]): values is Measured[] =>
     values.length > 0 && !values.includes(null);
-  const reaching = read.filter(isWhole);
-  if (reaching.length === 0) return read.map(() => null);
-  const { builds, degreesOfFreedom } = poolRemounts(reaching, known);
-  return read.map((values) => {
-    if (!isWhole(values)) return null;
-    const { value, mean, standardDeviation, remounts, correction } = builds[reaching.indexOf(values)]!;
-    return {
-      value,
-      estimate: mean,
-      variance: standardDeviation ** 2 / remounts,
-      correction: Math.sign(velocity_m_per_s) * correction,
-      degreesOfFreedom,
-    };
-  });
+  const whole = measured.filter(isWhole);
+  if (whole.length === 0) return { builds: measured.map(() => null), degreesOfFreedom: 0 };
+  const { builds, degreesOfFreedom } = poolRemounts(whole, known);
+  return {
+    builds: measured.map((values) => (isWhole(values) ? builds[whole.indexOf(values)]! : null)),
+    degreesOfFreedom,
+  };
 }

@@ -1,12 +1,5 @@
 import { count, formatChosen, formatDecimals, formatNumber } from './numbers.js';
 
-const quantityNames: Readonly<Record<string, string>> = {
-  time: 'time',
-  position: 'position',
-  force: 'force',
-  temperature: 'temperature',
-};
-
 const markNames: Readonly<Record<string, string>> = { ',': 'commas', ';': 'semicolons', '\t': 'tabs' };
 
 /** Why a column is taken for what it is taken for. */
@@ -18,15 +11,14 @@ export function columnReasonWords(column: {
   readonly unitStated: boolean;
 }): string {
   const { quantity, unit, reason, unitStated } = column;
-  const what = quantityNames[quantity ?? ''] ?? '';
   const usual = unitStated ? '' : `; it names no unit, ${unit} is the usual one`;
   switch (reason) {
     case 'named':
       return 'its name says so';
     case 'word':
-      return `its name is a word for ${what}${usual}`;
+      return `its name is a word for ${quantity}${usual}`;
     case 'unit':
-      return `${unit} is a unit of ${what}`;
+      return `${unit} is a unit of ${quantity}`;
     case 'rises':
       return `it rises from row to row; the steps look like ${unit}`;
     case 'left-over':

@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import { assumedSpread, estimateOf, type RecordingAnalysis } from '../../analysis/index.js';
+import { assumedSpread } from '../../analysis/index.js';
 import { acrossRemounts, compareAnswer, knownSpread, spreadOfCurve } from '../../dashboard/answers/index.js';
 import { acrossSentence } from '../../dashboard/wording/index.js';
+import { remountOf } from '../analysis/planning/remount.js';
 
 const learnt = (quantity: string, relativeStandardDeviation: number, degreesOfFreedom: number) => ({
   quantity,
@@ -10,27 +11,7 @@ const learnt = (quantity: string, relativeStandardDeviation: number, degreesOfFr
   rigShareOnly: false,
 });
 
-const recording = (drag_N: number): RecordingAnalysis => {
-  const side = { linear_Ns_per_m: null, quadratic_Ns2_per_m2: null };
-  return {
-    samples: 1000,
-    cycles: 20,
-    procedure: 'slow-sweep',
-    friction: {
-      mean_N: estimateOf(drag_N, 0.002),
-      compression_N: null,
-      rebound_N: null,
-      breakaway_N: null,
-    },
-    damping: { compression: side, rebound: side, curve: [] },
-    gas: { offset_N: null, rate_N_per_mm: null },
-    rig: { lag_ms: null, kernel: 'none', movingMass_kg: null },
-    temperature_degC: 25,
-    residual_N: 0.01,
-    notIdentified: [],
-    findings: [],
-  };
-};
+const recording = (drag_N: number) => remountOf(drag_N, 0.002);
 
 describe('the long-run spread of a rig', () => {
   const known = knownSpread([

@@ -1,14 +1,14 @@
 import { estimateOf, type RecordingAnalysis } from '../../../analysis/index.js';
 
-/** An analysis that knows nothing but its drag, with a standard error of 4 mN. */
-export function remountOf(drag_N: number): RecordingAnalysis {
+/** An analysis that knows nothing but its drag. */
+export function remountOf(drag_N: number, standardError_N = 0.004): RecordingAnalysis {
   const side = { linear_Ns_per_m: null, quadratic_Ns2_per_m2: null };
   return {
     samples: 1000,
     cycles: 20,
     procedure: 'speed-ladder',
     friction: {
-      mean_N: estimateOf(drag_N, 0.004),
+      mean_N: estimateOf(drag_N, standardError_N),
       compression_N: null,
       rebound_N: null,
       breakaway_N: null,
