@@ -178,7 +178,8 @@ export function createServerWithout(away: readonly Guard[], options: ServerOptio
       }),
     );
     logbookRoutes(scope, logbook);
-    keepLogbook(scope, { logbook, hub, session });
+    const isRecording = () => session.isRecording() || guided.isRecording();
+    keepLogbook(scope, { logbook, hub, isRecording });
     analysisRoutes(scope, { logbook, cache, answers });
     recordingRoutes(scope, { logbook, hub, session, sitting });
     rigRoutes(scope, logbook);

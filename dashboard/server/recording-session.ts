@@ -25,6 +25,8 @@ import { procedureChoices } from './procedure-choices.js';
 /** The one recording that this server can make at a time. */
 export interface RecordingSession {
   state(): SessionBody;
+  /** Whether a rig is being opened or sends samples. */
+  isRecording(): boolean;
   /**
    * Opens the rig and begins to record; what happens then is told by `state` and the live stream.
    * @throws requestError 'busy'; DaqError of opening the rig or of what was asked, with nothing recorded
@@ -134,10 +136,13 @@ export function recordingSession(parts: RecordingSessionParts): RecordingSession
     }
   }
 
+  const isRecording = () => ['connecting', 'recording', 'stopping'].includes(state.phase);
+
   return {
     state: () => state,
+    isRecording,
     async start(wanted) {
-      if (state.phase === 'connecting' || state.phase === 'recording' || state.phase === 'stopping')
+      if (isRecording())
         throw requestError(409, {
           code: 'busy',
           found: 'a recording under way',

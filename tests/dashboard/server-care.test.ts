@@ -115,6 +115,30 @@ describe('a rig that is looked after from the page', () => {
   });
 });
 
+describe('a run that looks after a rig', () => {
+  it('keeps imports waiting, since reading a long file would hold up its heartbeats', async () => {
+    await bench.close();
+    bench = openBench({ practicePace: 'real' });
+    const { before, scale } = rigWithTwoBuilds(bench.logbook);
+    bench.logbook.addCalibration(bench.logbook.rigNamed('simulated rig'), scale(4e-5));
+    const reading = { delimiter: ',', decimalMark: '.', headerLines: 1, cells: 3, columns: [] };
+    const url = `/api/imports?name=a.csv&build=${before.buildId}&modified=2026-01-02T03:04:05.000Z&reading=${encodeURIComponent(JSON.stringify(reading))}`;
+    const imported = async () =>
+      (
+        await bench.server.inject({
+          method: 'POST',
+          url,
+          headers: { host: '127.0.0.1', 'content-type': 'application/octet-stream' },
+          payload: Buffer.from('t,x,F\n'),
+        })
+      ).json();
+    await start('check');
+    expect(await imported()).toMatchObject({ code: 'busy', wanted: 'imports when it has ended' });
+    await bench.post('/api/care/guided/leave');
+    expect((await imported()).code).not.toBe('busy');
+  });
+});
+
 describe('what a rig is known for', () => {
   it('reaches the comparison of single recordings on it, from other builds', async () => {
     const { rigId, calibrationId, before, after, record } = rigWithTwoBuilds(bench.logbook);

@@ -17,6 +17,8 @@ import { procedureOf, runCare } from './run-care.js';
 /** The one procedure that this server leads a person through, with the same functions as the commands. */
 export interface GuidedCare {
   state(): GuidedBody;
+  /** Whether a rig is being opened or sends samples of a run. */
+  isRecording(): boolean;
   /** @throws what opening the rig threw, requestError 'busy', 'bad-request' */
   start(asked: GuidedStart): Promise<{ readonly body: GuidedBody; readonly lease: string | null }>;
   /** The person has done what was asked; where a length was to be measured, with it. */
@@ -127,6 +129,7 @@ export function guidedCare({ logbook, seed, pace, clock, onEntered }: GuidedCare
 
   return {
     state: () => state,
+    isRecording: () => ['connecting', 'recording'].includes(state.phase),
     async start(asked) {
       if (['connecting', 'asking', 'reading', 'recording'].includes(state.phase))
         throw requestError(409, {

@@ -11,7 +11,7 @@ import {
   type TraceQuantity,
   unitsOf,
 } from '../../../daq/index.js';
-import type { ApiError, ApiSeen, ImportedBody, ImportPreviewBody, SessionBody } from '../api.js';
+import type { ApiError, ApiSeen, ImportedBody, ImportPreviewBody } from '../api.js';
 import { knownBuild } from '../builds-of-requests.js';
 import { codedDetail, requestError } from '../errors.js';
 import type { LiveHub } from '../live-hub.js';
@@ -66,9 +66,9 @@ const importQuery = z.object({
 /** Recordings from foreign files: looked at first, then taken in as their owner confirmed. */
 export function importRoutes(
   server: FastifyInstance,
-  parts: { readonly logbook: Logbook; readonly hub: LiveHub; readonly session: () => SessionBody },
+  parts: { readonly logbook: Logbook; readonly hub: LiveHub; readonly isRecording: () => boolean },
 ): void {
-  const { logbook, hub, session } = parts;
+  const { logbook, hub, isRecording } = parts;
 
   server.post(
     '/api/imports/preview',
@@ -90,7 +90,7 @@ export function importRoutes(
     { schema: { querystring: importQuery }, bodyLimit: MOST_FILE_BYTES },
     async (request, reply) => {
       const { name, reading, build, modified } = request.query as z.output<typeof importQuery>;
-      requireQuietBench(session());
+      requireQuietBench(isRecording());
       const file = baseName(name);
       const startedAt = new Date(modified).toISOString();
       const { id: buildId } = knownBuild(logbook, build, 'query.build');
@@ -133,8 +133,8 @@ export function importRoutes(
 }
 
 /** A long file takes a second to read, in which a drive's heartbeats would fail to come. */
-function requireQuietBench({ phase }: SessionBody): void {
-  if (phase !== 'connecting' && phase !== 'recording' && phase !== 'stopping') return;
+function requireQuietBench(isRecording: boolean): void {
+  if (!isRecording) return;
   throw requestError(409, {
     code: 'busy',
     found: 'a recording under way',
