@@ -298,7 +298,7 @@ describe('the rig at a glance', () => {
     expect(other).toEqual({
       name: 'spare',
       calibration: null,
-      check: { standard: 'check spring', answer: null, measuredAt: null },
+      check: { standard: 'check spring', since: expect.any(String), answer: null, measuredAt: null },
       spreads: [],
     });
   });
