@@ -6,6 +6,7 @@ import {
   type TraceInput,
 } from '../../analysis/index.js';
 import type { AnalysisBody, ApiPicture, ApiPoints } from '../server/api.js';
+import { thinned } from './thinned.js';
 
 const MOST_POINTS = 2000;
 /** More than any screen shows; fewer would make the text no shorter that matters. */
@@ -27,12 +28,8 @@ export function analysisBody(
 /** Every n-th measured point, so that at most `most` are left, with digits enough for drawing. */
 export function thinPicture({ points, total }: RecordingPicture, most = MOST_POINTS): ApiPicture {
   const every = Math.max(1, Math.ceil(points.time_s.length / most));
-  const thin = (values: Float64Array): number[] => {
-    const kept: number[] = [];
-    for (let i = 0; i < values.length; i += every) kept.push(Number(values[i]!.toPrecision(DIGITS)));
-    return kept;
-  };
-  const thinned: ApiPoints = {
+  const thin = (values: Float64Array) => thinned(values, every, DIGITS);
+  const drawn: ApiPoints = {
     time_s: thin(points.time_s),
     position_m: thin(points.position_m),
     velocity_m_per_s: thin(points.velocity_m_per_s),
@@ -40,5 +37,5 @@ export function thinPicture({ points, total }: RecordingPicture, most = MOST_POI
     residual_N: thin(points.residual_N),
     frictional_N: thin(points.frictional_N),
   };
-  return { points: thinned, total };
+  return { points: drawn, total };
 }

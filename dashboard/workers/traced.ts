@@ -2,6 +2,7 @@ import { makeTrace, pairedSamples, type Trace, type TraceInput } from '../../ana
 import type { Logbook, RecordingId } from '../../daq/index.js';
 import type { ApiSlowPoints } from '../server/api.js';
 import type { Outcome } from './next-step.js';
+import { thinned } from './thinned.js';
 
 /** Reads a recording of the logbook as it was measured. */
 export type ReadTrace = (recordingId: number) => TraceInput;
@@ -18,15 +19,14 @@ export function traced(read: ReadTrace, recordingId: number, where: string): Out
 }
 
 const mostPoints = 1200;
+const digits = 5;
 
 /** Measured force against position, thinned for drawing. */
 export function slowPoints(trace: Trace): ApiSlowPoints {
   const { position_m, force_N } = pairedSamples(trace);
   const every = Math.max(1, Math.ceil(force_N.length / mostPoints));
-  const thin = (values: Float64Array, factor: number) =>
-    Array.from(
-      values.filter((_, i) => i % every === 0),
-      (value) => Number((factor * value).toPrecision(5)),
-    );
-  return { position_mm: thin(position_m, 1e3), force_N: thin(force_N, 1) };
+  return {
+    position_mm: thinned(position_m, every, digits, 1e3),
+    force_N: thinned(force_N, every, digits),
+  };
 }
