@@ -49,3 +49,14 @@ export const curvePointOf = (
   low95_N: low95,
   high95_N: high95,
 });
+
+/** An estimate in another unit; a negative factor turns the interval round. */
+export function scaleEstimate(estimate: Estimate, factor: number): Estimate {
+  const ends = [estimate.low95 * factor, estimate.high95 * factor] as const;
+  return {
+    value: estimate.value * factor,
+    standardError: estimate.standardError * Math.abs(factor),
+    low95: Math.min(...ends),
+    high95: Math.max(...ends),
+  };
+}

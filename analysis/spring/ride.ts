@@ -1,3 +1,4 @@
+import { scaleEstimate } from '../estimate.js';
 import type { Refusal } from '../refusal.js';
 import type { Estimate } from '../result.js';
 
@@ -40,12 +41,7 @@ export function springForMass(
       },
     };
   const factor = after_kg / before_kg;
-  const wanted = {
-    value: rate_N_per_m.value * factor,
-    standardError: rate_N_per_m.standardError * factor,
-    low95: rate_N_per_m.low95 * factor,
-    high95: rate_N_per_m.high95 * factor,
-  };
+  const wanted = scaleEstimate(rate_N_per_m, factor);
   const change = (spring: ShelfSpring) => 100 * (Math.sqrt(spring.rate_N_per_m / wanted.value) - 1);
   return {
     ok: true,

@@ -10,6 +10,7 @@ import {
   recordedPull,
   type ShelfSpring,
   type SpringRateUnit,
+  scaleEstimate,
   springForMass,
   type Trace,
 } from '../../analysis/index.js';
@@ -89,16 +90,16 @@ export function springAnswer(question: SpringQuestion): SpringOutcome {
   return {
     ok: true,
     answer: {
-      rate_N_per_mm: times(rate, 1e-3),
+      rate_N_per_mm: scaleEstimate(rate, 1e-3),
       ...optional,
-      progression_percent: times(pull.progression, 100),
+      progression_percent: scaleEstimate(pull.progression, 100),
       from_mm: 1e3 * pull.from_m,
       to_mm: 1e3 * pull.to_m,
       slack_mm: 1e3 * pull.slack_m,
       bound: pull.bound,
       residual_N: pull.residual_N,
       strokes: pull.strokes,
-      bareRate_N_per_mm: bareRate && times(bareRate, 1e-3),
+      bareRate_N_per_mm: bareRate && scaleEstimate(bareRate, 1e-3),
       notIdentified: Object.entries(optional).flatMap(([path, value]) => (value === null ? [path] : [])),
       label: label
         ? {
@@ -113,18 +114,15 @@ export function springAnswer(question: SpringQuestion): SpringOutcome {
       },
       ride:
         ridden && mass
-          ? { ...mass, wanted_N_per_mm: times(ridden.ride.wanted_N_per_m, 1e-3), shelf: ridden.ride.shelf }
+          ? {
+              ...mass,
+              wanted_N_per_mm: scaleEstimate(ridden.ride.wanted_N_per_m, 1e-3),
+              shelf: ridden.ride.shelf,
+            }
           : null,
     },
   };
 }
-
-const times = ({ value, standardError, low95, high95 }: Estimate, factor: number): Estimate => ({
-  value: value * factor,
-  standardError: standardError * factor,
-  low95: low95 * factor,
-  high95: high95 * factor,
-});
 
 /** Difference of two independent estimates; the half-widths add as the errors do. */
 function less(one: Estimate, other: Estimate): Estimate {

@@ -8,6 +8,7 @@ import {
   recordedSweep,
   type SpacerRefusal,
   type Spacers,
+  scaleEstimate,
   type Trace,
   withSpacers,
 } from '../../analysis/index.js';
@@ -99,9 +100,4 @@ const contactOf = ({ position_m, kind, stiffness_N_per_m }: EndContact): Contact
   stiffness_N_per_mm: 1e-3 * stiffness_N_per_m,
 });
 
-const inMm = ({ value, standardError, low95, high95 }: Estimate): Estimate => ({
-  value: 1e3 * value,
-  standardError: 1e3 * standardError,
-  low95: 1e3 * low95,
-  high95: 1e3 * high95,
-});
+const inMm = (length_m: Estimate): Estimate => scaleEstimate(length_m, 1e3);

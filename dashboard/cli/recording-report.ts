@@ -1,4 +1,10 @@
-import type { CurvePoint, Estimate, KnownSpread, RecordingAnalysis } from '../../analysis/index.js';
+import {
+  type CurvePoint,
+  type Estimate,
+  type KnownSpread,
+  type RecordingAnalysis,
+  scaleEstimate,
+} from '../../analysis/index.js';
 import { acrossRemounts } from '../answers/index.js';
 import {
   acrossSentence,
@@ -9,7 +15,6 @@ import {
   plusMinus,
   pointNearest,
   recordingSentence,
-  scaleEstimate,
 } from '../wording/index.js';
 import { table } from './table.js';
 import { style, wrap } from './terminal.js';

@@ -1,3 +1,4 @@
+import { scaleEstimate } from '../../analysis/index.js';
 import type { CompareAnswer, ComparedDifference, PairsAnswer } from '../answers/index.js';
 import { comparisonSentences, type SideNames } from './comparison.js';
 import { count, formatDecimals, formatNumber, plusMinus, sentenceCase } from './numbers.js';
@@ -96,15 +97,7 @@ export function matchRows(answer: PairsAnswer, units: DisplayUnits = metric) {
   return answer.matches.map(({ labels, mismatch_percent, worst, toldApart }) => ({
     pair: `${labels[0]} and ${labels[1]}`,
     mismatch: formatNumber(mismatch_percent, 2),
-    worst: plusMinus(
-      {
-        value: worst.difference_N.value * factor,
-        standardError: worst.difference_N.standardError * factor,
-        low95: worst.difference_N.low95 * factor,
-        high95: worst.difference_N.high95 * factor,
-      },
-      unit,
-    ),
+    worst: plusMinus(scaleEstimate(worst.difference_N, factor), unit),
     where: `${directionText(worst.velocity_m_per_s)} at ${placeText(worst.velocity_m_per_s, units).replace(/^.* at /, '')}`,
     apart: toldApart ? 'yes' : 'no',
   }));

@@ -1,4 +1,4 @@
-import type { Comparison, Difference, Estimate } from '../../analysis/index.js';
+import { type Comparison, type Difference, type Estimate, scaleEstimate } from '../../analysis/index.js';
 import {
   count,
   decimalsOfUncertainty,
@@ -10,7 +10,7 @@ import {
   sentenceCase,
 } from './numbers.js';
 import { type QuantityMeaning, quantityMeaning } from './quantities.js';
-import { type DisplayUnits, displayScale, metric, scaleEstimate } from './units.js';
+import { type DisplayUnits, displayScale, metric } from './units.js';
 
 /** How the two sides are called in sentences. */
 export interface SideNames {

@@ -1,9 +1,8 @@
-import { fromNewtonPerMetre } from '../../analysis/index.js';
+import { fromNewtonPerMetre, scaleEstimate } from '../../analysis/index.js';
 import type { CornerSpringsAnswer, SprungCorner } from '../answers/index.js';
 import { cornerSentences } from './corner.js';
 import { formatChosen, formatDecimals, formatNumber, plusMinus } from './numbers.js';
 import { speedText } from './speeds.js';
-import { scaleEstimate } from './units.js';
 
 /** A corner on its spring and on another: what the other would change first, then each of them. */
 export function cornerSpringsSentences({ corners }: CornerSpringsAnswer): string[] {

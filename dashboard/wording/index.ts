@@ -85,5 +85,4 @@ export {
   type ForceUnit,
   type LengthUnit,
   metric,
-  scaleEstimate,
 } from './units.js';

@@ -1,4 +1,9 @@
-import type { Estimate, JudgedSpeed, TargetJudgement } from '../../analysis/index.js';
+import {
+  type Estimate,
+  type JudgedSpeed,
+  scaleEstimate,
+  type TargetJudgement,
+} from '../../analysis/index.js';
 import type { MatchAnswer } from '../answers/index.js';
 import {
   count,
@@ -10,7 +15,7 @@ import {
   sentenceCase,
 } from './numbers.js';
 import { directionText, placeText, speedText } from './speeds.js';
-import { type DisplayUnits, displayScale, metric, scaleEstimate } from './units.js';
+import { type DisplayUnits, displayScale, metric } from './units.js';
 
 const subjects = { damping: 'damping', total: 'total force' } as const;
 

@@ -1,7 +1,7 @@
-import type { CurvePoint, RecordingAnalysis } from '../../analysis/index.js';
+import { type CurvePoint, type RecordingAnalysis, scaleEstimate } from '../../analysis/index.js';
 import type { AcrossRemounts } from '../answers/index.js';
 import { decimalsOfUncertainty, formatChosen, formatDecimals, formatNumber, plusMinus } from './numbers.js';
-import { type DisplayUnits, displayScale, metric, scaleEstimate } from './units.js';
+import { type DisplayUnits, displayScale, metric } from './units.js';
 
 /** Speed at which damping is quoted in sentences, as in comparisons. */
 const QUOTED_SPEED_M_PER_S = 0.1;

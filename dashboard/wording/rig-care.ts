@@ -1,15 +1,15 @@
-import type {
-  CrankCalibration,
-  Estimate,
-  ForceCalibration,
-  LengthCalibration,
-  SpringCheck,
-  TemperatureDrift,
-  UnloadedRun,
+import {
+  type CrankCalibration,
+  type Estimate,
+  type ForceCalibration,
+  type LengthCalibration,
+  type SpringCheck,
+  scaleEstimate,
+  type TemperatureDrift,
+  type UnloadedRun,
 } from '../../analysis/index.js';
 import type { CheckAnswer, CheckedQuantity } from '../answers/index.js';
 import { count, formatChosen, formatNumber, plusMinus, sentenceCase } from './numbers.js';
-import { scaleEstimate } from './units.js';
 
 /** What a person is asked to do, as the acquisition says it. */
 export interface StepToDo {

@@ -1,8 +1,7 @@
-import { fromNewtonPerMetre, type SpringRateUnit } from '../../analysis/index.js';
+import { fromNewtonPerMetre, type SpringRateUnit, scaleEstimate } from '../../analysis/index.js';
 import type { SpringAnswer } from '../answers/index.js';
 import { signedPercent } from './match.js';
 import { estimateText, formatChosen, formatDecimals, formatNumber, plusMinus } from './numbers.js';
-import { scaleEstimate } from './units.js';
 
 /** Springs are bought by these; rates are shown in all of them. */
 const shownUnits: readonly SpringRateUnit[] = ['N/mm', 'lbf/in', 'gf/mm'];

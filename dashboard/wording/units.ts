@@ -1,5 +1,3 @@
-import type { Estimate } from '../../analysis/index.js';
-
 export type ForceUnit = 'N' | 'lbf' | 'gf';
 export type LengthUnit = 'mm' | 'in';
 
@@ -63,15 +61,4 @@ export function displayScale(dimension: Dimension, units: DisplayUnits = metric)
     case 'none':
       return { unit: '', factor: 1 };
   }
-}
-
-/** An estimate in another unit; a negative factor turns the interval round. */
-export function scaleEstimate(estimate: Estimate, factor: number): Estimate {
-  const ends = [estimate.low95 * factor, estimate.high95 * factor] as const;
-  return {
-    value: estimate.value * factor,
-    standardError: estimate.standardError * Math.abs(factor),
-    low95: Math.min(...ends),
-    high95: Math.max(...ends),
-  };
 }

@@ -1,4 +1,4 @@
-import type { Corner, RecordingAnalysis } from '../../analysis/index.js';
+import { type Corner, type RecordingAnalysis, scaleEstimate } from '../../analysis/index.js';
 import {
   type CornerSpring,
   type CornerSpringsAnswer,
@@ -83,12 +83,7 @@ function springOf(
     ok: true,
     answer: {
       name,
-      rate_N_per_m: {
-        value: 1e3 * rate.value,
-        standardError: 1e3 * rate.standardError,
-        low95: 1e3 * rate.low95,
-        high95: 1e3 * rate.high95,
-      },
+      rate_N_per_m: scaleEstimate(rate, 1e3),
       preload_N: preload_N ?? Math.max(0, pulledPreload?.value ?? 0),
     },
   };

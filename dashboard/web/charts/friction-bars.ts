@@ -1,6 +1,6 @@
 import type { Data, Layout } from 'plotly.js-dist-min';
-import type { Estimate } from '../../../analysis/index.js';
-import { amountText, scaleEstimate } from '../../wording/index.js';
+import { type Estimate, scaleEstimate } from '../../../analysis/index.js';
+import { amountText } from '../../wording/index.js';
 import { withOpacity } from '../identity/palette.js';
 import type { Theme } from '../theme.js';
 import { axis, baseLayout } from './axes.js';
