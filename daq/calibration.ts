@@ -1,4 +1,5 @@
 import { positionFromCrank_m, quantityOf } from '../analysis/calibration/index.js';
+import type { KnownLag } from '../analysis/index.js';
 import type { ChannelKind } from '../firmware-protocol/index.js';
 
 /**
@@ -10,7 +11,7 @@ export interface Calibration {
   readonly force: ForceScale;
   readonly position: PositionScale;
   /** Delay of the force behind the position beyond the converter's own, from a spring check. */
-  readonly lag?: { readonly value_s: number; readonly standardUncertainty_s: number };
+  readonly lag?: KnownLag;
   /** What moves between the cell and the shock, from an unloaded run. */
   readonly movingMass?: { readonly value_kg: number; readonly standardUncertainty_kg: number };
 }
@@ -40,12 +41,6 @@ export interface PositionScale {
     readonly counts_per_revolution: number;
   };
 }
-
-/** For values that are N and m already, as in imported files. */
-export const identityCalibration: Calibration = {
-  force: { newton_per_count: 1, zero_counts: 0 },
-  position: { metre_per_count: 1, zero_counts: 0 },
-};
 
 /** Whether counts of a channel can be told in N, m or °C: a temperature only as a rig's thousandths of a degree. */
 export function isReadable({ kind, unit }: { kind: ChannelKind; unit: string }): boolean {

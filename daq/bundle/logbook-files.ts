@@ -3,7 +3,7 @@ import type { RecordingId } from '../logbook/entities.js';
 import type { Logbook } from '../logbook/open-logbook.js';
 import { bundleFiles, type FileToWrite } from './export-bundle.js';
 
-export const INDEX_FILE = 'logbook.json';
+const INDEX_FILE = 'logbook.json';
 
 /** What became of one recording of a whole logbook. */
 export interface ExportedRecording {

@@ -3,7 +3,7 @@ import { type FileSource, readSource } from '../files/read-source.js';
 import { type CsvForm, csvForm } from './csv-form.js';
 import { type NamedColumn, namedColumn, namesFor, type Quantity } from './csv-units.js';
 import { numericTable, type WantedColumn } from './numeric-table.js';
-import { parsePlain } from './parse-plain.js';
+import { type BodyForm, parsePlain } from './parse-plain.js';
 
 /** What is wanted of one quantity. */
 export interface QuantityRule {
@@ -37,30 +37,46 @@ export async function readNumericCsv(
   const source = await readSource(fileOrBytes);
   const form = csvForm(source);
   const { wanted, quantities } = wantedColumns(source.name, form, rules);
-  const table = numericTable(source.name, wanted, form.names.length);
-  if (form.hasQuotes) {
-    const { parseQuoted } = await import('./parse-quoted.js');
-    await parseQuoted(source, form.start, form.delimiter, table);
-  } else parsePlain(source.bytes, form.bodyStart, form.delimiter, table);
-  const columns = table.finish();
-  const rows = columns[0]!.length;
-  if (rows === 0)
-    throw new DaqError('csv-empty', {
-      where: source.name,
-      line: 2,
-      found: 'no rows',
-      wanted: 'at least one',
-    });
+  const columns = await readBody(source, form, wanted, form.names.length);
   return {
     header: {
       file: source.name,
       columns: Object.fromEntries(quantities.map((quantity, i) => [quantity, wanted[i]!.name])),
       ignored: form.names.filter((_, cell) => !wanted.some((column) => column.cell === cell)),
       delimiter: String.fromCharCode(form.delimiter) as CsvHeader['delimiter'],
-      rows,
+      rows: columns[0]!.length,
     },
     values: Object.fromEntries(quantities.map((quantity, i) => [quantity, columns[i]!])),
   };
+}
+
+/**
+ * Reads what stands below a header.
+ * @param cells how many cells each row must have
+ * @returns the wanted columns in SI, NaN for empty cells, of at least one row
+ * @throws DaqError 'csv-…'
+ */
+export async function readBody(
+  source: FileSource,
+  { start, bodyStart, delimiter, hasQuotes }: Omit<CsvForm, 'names'>,
+  wanted: readonly WantedColumn[],
+  cells: number,
+  body: BodyForm = {},
+): Promise<Float64Array<ArrayBuffer>[]> {
+  const table = numericTable(source.name, wanted, cells);
+  if (hasQuotes) {
+    const { parseQuoted } = await import('./parse-quoted.js');
+    await parseQuoted(source, start, delimiter, table, body);
+  } else parsePlain(source.bytes, bodyStart, delimiter, table, body);
+  const columns = table.finish();
+  if (columns[0]!.length === 0)
+    throw new DaqError('csv-empty', {
+      where: source.name,
+      line: body.firstLine ?? 2,
+      found: 'no rows',
+      wanted: 'at least one',
+    });
+  return columns;
 }
 
 function wantedColumns(file: string, { names }: CsvForm, rules: readonly QuantityRule[]) {

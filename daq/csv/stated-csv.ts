@@ -3,8 +3,7 @@ import { DaqError } from '../daq-error.js';
 import type { FileSource } from '../files/read-source.js';
 import { textStart } from './csv-form.js';
 import { unitsOf } from './csv-units.js';
-import { numericTable, type WantedColumn } from './numeric-table.js';
-import { parsePlain } from './parse-plain.js';
+import { readBody } from './numeric-csv.js';
 import { TRACE_RULES, traceOf } from './trace-csv.js';
 
 /** What a recording's file can hold. */
@@ -44,44 +43,30 @@ export async function readStatedCsv(source: FileSource, reading: CsvReading): Pr
   };
   if (delimiter === decimalMark && !hasQuotes)
     refuse('commas between cells and inside numbers', 'another mark for one of them');
-  const wanted = TRACE_RULES.flatMap(({ quantity, required, mayBeEmpty, increases }): WantedColumn[] => {
+  const wanted = TRACE_RULES.flatMap(({ quantity, required, mayBeEmpty, increases }) => {
     const [column, twice] = reading.columns.filter((one) => one.quantity === quantity);
     if (twice) refuse(`'${column!.name}' and '${twice.name}' both as ${quantity}`, 'one column of each');
     if (!column) return required ? refuse(`no column for ${quantity}`, 'a column of it') : [];
-    const conversion = unitsOf(quantity)[column.unit];
+    const { cell, name, unit } = column;
+    const conversion = unitsOf(quantity)[unit];
     if (!conversion)
-      return refuse(
-        `'${column.name}' in ${column.unit || 'no unit'}`,
-        Object.keys(unitsOf(quantity)).join(', '),
-      );
-    if (column.cell >= cells) refuse(`column ${column.cell + 1}`, `one of the first ${cells}`);
-    return [{ cell: column.cell, name: column.name, conversion, mayBeEmpty, increases }];
+      return refuse(`'${name}' in ${unit || 'no unit'}`, Object.keys(unitsOf(quantity)).join(', '));
+    if (cell >= cells) refuse(`column ${cell + 1}`, `one of the first ${cells}`);
+    return [{ quantity, cell, name, conversion, mayBeEmpty, increases }];
   });
-  const table = numericTable(source.name, wanted, cells);
-  const form = { firstLine: headerLines + 1, decimalMark: decimalMark.charCodeAt(0) };
-  if (hasQuotes) {
-    const { parseQuoted } = await import('./parse-quoted.js');
-    await parseQuoted(source, start, delimiter.charCodeAt(0), table, form);
-  } else
-    parsePlain(
-      source.bytes,
-      lineStart(source.bytes, start, headerLines),
-      delimiter.charCodeAt(0),
-      table,
-      form,
-    );
-  const columns = table.finish();
-  if (columns[0]!.length === 0)
-    throw new DaqError('csv-empty', {
-      where: source.name,
-      line: headerLines + 1,
-      found: 'no rows',
-      wanted: 'at least one',
-    });
-  const quantities = TRACE_RULES.filter(({ quantity }) =>
-    reading.columns.some((column) => column.quantity === quantity),
+  const columns = await readBody(
+    source,
+    {
+      start,
+      bodyStart: lineStart(source.bytes, start, headerLines),
+      delimiter: delimiter.charCodeAt(0),
+      hasQuotes,
+    },
+    wanted,
+    cells,
+    { firstLine: headerLines + 1, decimalMark: decimalMark.charCodeAt(0) },
   );
-  return traceOf(Object.fromEntries(quantities.map(({ quantity }, i) => [quantity, columns[i]!])));
+  return traceOf(Object.fromEntries(wanted.map(({ quantity }, i) => [quantity, columns[i]!])));
 }
 
 /** Index of the first byte after so many lines; the end where there are fewer. */

@@ -15,7 +15,7 @@ export const BUILD_PARTS = {
 } as const satisfies Readonly<Record<string, readonly string[]>>;
 
 export type BuildPart = keyof typeof BUILD_PARTS;
-export const BUILD_PART_NAMES = Object.keys(BUILD_PARTS) as BuildPart[];
+const BUILD_PART_NAMES = Object.keys(BUILD_PARTS) as BuildPart[];
 
 /** What is known of one part of a build, and whence. */
 export interface FittedPart {

@@ -90,6 +90,13 @@ export function recordings(connection: Connection, now: () => string, owner: str
     return row && recordingOf(row);
   }
 
+  function endedFate(id: RecordingId): RecordingFate {
+    const recording = find(id);
+    if (recording?.state !== 'complete' && recording?.state !== 'interrupted')
+      throw wrongState(id, recording?.state, 'one that is complete or interrupted');
+    return { state: recording.state, reason: recording.stateReason };
+  }
+
   return {
     /** Enters a recording in state *recording*, owned by this process. Samples follow with `appendBlocks`. */
     startRecording(recording: NewRecording): RecordingId {
@@ -128,24 +135,14 @@ export function recordings(connection: Connection, now: () => string, owner: str
      * @throws DaqError 'unknown-name', 'wrong-state' while it is being recorded
      */
     discardRecording(id: RecordingId, reason: string): void {
-      const recording = find(id);
-      const state = recording?.state;
-      if (state !== 'complete' && state !== 'interrupted')
-        throw wrongState(id, state, 'one that is complete or interrupted');
-      const before: RecordingFate = { state, reason: recording!.stateReason };
-      history.edit('bin', [fate(id, before, { state: 'discarded', reason })]);
+      history.edit('bin', [fate(id, endedFate(id), { state: 'discarded', reason })]);
     },
     /**
      * Lets a recording count that has ended, and says why; one that was stopped before its end is complete from then on.
      * @throws DaqError 'unknown-name', 'wrong-state' unless it is complete or interrupted
      */
     keepRecording(id: RecordingId, reason: string): void {
-      const recording = find(id);
-      const state = recording?.state;
-      if (state !== 'complete' && state !== 'interrupted')
-        throw wrongState(id, state, 'one that is complete or interrupted');
-      const before: RecordingFate = { state, reason: recording!.stateReason };
-      history.edit('change', [fate(id, before, { state: 'complete', reason })]);
+      history.edit('change', [fate(id, endedFate(id), { state: 'complete', reason })]);
     },
     /**
      * Takes a recording out of the bin, as it was before. Where its place among the remounts is taken meanwhile, it
