@@ -44,27 +44,6 @@ const leastSpeedRatio = 2;
 const frictionChange = 0.02;
 
 /**
- * Area of the loop that force draws over position for a spring with Coulomb friction on a moving mass, J.
- * @param lag_s delay of the force, > 0 when it comes late
- * @returns 4·F·X·cos(ω·lag) − π·X²·(k − m·ω²)·sin(ω·lag): friction opens the loop, a late force closes it and turns it
- *   over; positive when the loop takes up energy
- */
-export function springLoopArea_J(
-  friction_N: number,
-  amplitude_m: number,
-  springRate_N_per_m: number,
-  mass_kg: number,
-  angularFrequency_rad_per_s: number,
-  lag_s: number,
-): number {
-  const angle = angularFrequency_rad_per_s * lag_s;
-  const stiffness = springRate_N_per_m - mass_kg * angularFrequency_rad_per_s ** 2;
-  return (
-    4 * friction_N * amplitude_m * Math.cos(angle) - Math.PI * amplitude_m ** 2 * stiffness * Math.sin(angle)
-  );
-}
-
-/**
  * Finds the lag, and with it moving mass, spring rate and friction, from a dry spring moved at several speeds.
  * @param trace the recording; speeds at least a factor 2 apart, six steady cycles or more
  * @returns estimates, or why there are none
