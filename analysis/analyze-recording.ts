@@ -89,7 +89,7 @@ export function analyzeRecording(recording: Trace, progress: AnalysisProgress = 
     findings: [],
   };
   const samples = fittedSamples(identification, motion);
-  const { points } = pictureOf(trace, identification, total);
+  const { points } = pictureOf(identification, total);
   const outcome: AnalysisOutcome = {
     ok: true,
     analysis: {

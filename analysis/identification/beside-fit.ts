@@ -1,0 +1,82 @@
+import { kernelDelay_steps } from './converter-kernel.js';
+import type { Identification } from './identify.js';
+import { readAt } from './motion-grid.js';
+import { gridShift } from './problem.js';
+import { rowReader } from './rows.js';
+
+/** Force samples with the motion that went with each, and what the fit leaves of them: equal lengths, in time order. */
+export interface BesideFit {
+  /** On the identification's clock. */
+  readonly time_s: Float64Array;
+  readonly position_m: Float64Array;
+  readonly velocity_m_per_s: Float64Array;
+  readonly force_N: Float64Array;
+  /** Measured minus fitted. */
+  readonly residual_N: Float64Array;
+  /** Measured minus all that was fitted but the part that was asked for. */
+  readonly part_N: Float64Array;
+  /** How much later than its motion a force is stamped. */
+  readonly delay_s: number;
+}
+
+/**
+ * Puts the fit beside what was measured. Position and velocity are those at the middle of the converter's averaging,
+ * the lag taken off; samples without motion before them are left out.
+ * @param part the terms whose force is looked at
+ * @param stride takes every stride-th sample; those that the fit did not use only where `all` is asked for
+ */
+export function besideFit(
+  { problem, fit }: Identification,
+  part: RegExp,
+  stride = 1,
+  all = false,
+): BesideFit {
+  const { grid, blocks, time_s, force_N, terms } = problem;
+  // The converter's averaging delays what the columns say; the motion that goes with it is the one at its middle.
+  const shift =
+    gridShift(problem, blocks[0], fit.shape.lag_s) - kernelDelay_steps(problem.width, problem.averagings);
+  const isPart = terms.map((term) => part.test(term));
+  const most = Math.ceil(time_s.length / stride);
+  const columns = Array.from({ length: 6 }, () => new Float64Array(most));
+  const [t, x, v, f, r, p] = columns;
+  let n = 0;
+  rowReader(problem, false)(
+    fit.shape,
+    null,
+    stride,
+    ({ values, capacity, sample, count }) => {
+      for (let row = 0; row < count; row++) {
+        const i = sample[row];
+        const place = time_s[i] / grid.step_s + shift;
+        if (place < 0) continue;
+        let asked = 0;
+        let others = 0;
+        for (let j = 0; j < terms.length; j++) {
+          const fitted = fit.coefficients[j] * values[j * capacity + row];
+          if (isPart[j]) asked += fitted;
+          else others += fitted;
+        }
+        t[n] = time_s[i];
+        x[n] = readAt(grid.position_m, place);
+        v[n] = readAt(grid.velocity_m_per_s, place);
+        f[n] = force_N[i];
+        r[n] = force_N[i] - others - asked;
+        p[n] = force_N[i] - others;
+        n++;
+      }
+    },
+    all,
+  );
+  const [time, position_m, velocity_m_per_s, force, residual_N, part_N] = columns.map((column) =>
+    column.subarray(0, n),
+  );
+  return {
+    time_s: time,
+    position_m,
+    velocity_m_per_s,
+    force_N: force,
+    residual_N,
+    part_N,
+    delay_s: -blocks[0].start_s - shift * grid.step_s,
+  };
+}
