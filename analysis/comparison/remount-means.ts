@@ -1,5 +1,4 @@
 import type { RemountSpread } from '../curves/remounts.js';
-import { curvePointOf } from '../estimate.js';
 import type { CurvePoint, Estimate } from '../result.js';
 import { poolRemounts } from './pool-remounts.js';
 import type { Measured } from './quantities.js';
@@ -13,25 +12,6 @@ import type { Measured } from './quantities.js';
  */
 export const remountMeans = (builds: readonly (readonly Measured[])[], known?: RemountSpread): Estimate[] =>
   poolRemounts(builds, known).builds.map(({ mean }) => mean);
-
-/**
- * Curves of builds shown together: at each speed of a build's first remount the mean over its remounts, with the
- * spread between remounts pooled over all builds that reach that speed.
- * @param builds per build one curve a remount, by increasing velocity
- * @returns a curve per build over the speeds that all its remounts reach
- */
-export function remountMeanCurves(builds: readonly (readonly (readonly CurvePoint[])[])[]): CurvePoint[][] {
-  return builds.map((curves, own) =>
-    (curves[0] ?? []).flatMap(({ velocity_m_per_s }): CurvePoint[] => {
-      const at = builds.map((remounts) => remounts.map((curve) => curveAt(curve, velocity_m_per_s)));
-      const complete = (values: readonly (Measured | null)[]) => values.length > 0 && !values.includes(null);
-      if (!complete(at[own])) return [];
-      const reaching = at.filter(complete) as Measured[][];
-      const means = remountMeans(reaching);
-      return [curvePointOf(velocity_m_per_s, means[reaching.indexOf(at[own] as Measured[])])];
-    }),
-  );
-}
 
 /**
  * A curve read at one speed, between its neighbouring points linearly.

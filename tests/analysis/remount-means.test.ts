@@ -6,7 +6,6 @@ import {
   curvePointOf,
   estimateOf,
   type RecordingAnalysis,
-  remountMeanCurves,
   remountMeans,
 } from '../../analysis/index.js';
 
@@ -26,30 +25,18 @@ describe('means over remounts of builds shown together', () => {
   });
 });
 
-describe('mean curves', () => {
-  const line = (offset: number): CurvePoint[] =>
-    [-0.2, -0.1, 0.1, 0.2].map((v) =>
-      curvePointOf(v, estimateOf(30 * v + Math.sign(v) + offset, 0.1 / 1.96)),
-    );
-
-  it('lie in the middle of their remounts', () => {
-    const [mean] = remountMeanCurves([[line(-0.5), line(0.5)]]);
-    expect(mean!.map((point) => point.force_N)).toEqual([-7, -4, 4, 7]);
-    expect(mean![0]!.high95_N - mean![0]!.low95_N).toBeGreaterThan(0.2);
-  });
-
-  it('end where the shortest remount ends', () => {
-    const [mean] = remountMeanCurves([[line(0), line(0).slice(1)]]);
-    expect(mean!.map((point) => point.velocity_m_per_s)).toEqual([-0.1, 0.1, 0.2]);
-  });
+describe('curves', () => {
+  const line: CurvePoint[] = [-0.2, -0.1, 0.1, 0.2].map((v) =>
+    curvePointOf(v, estimateOf(30 * v + Math.sign(v), 0.1 / 1.96)),
+  );
 
   it('are read between their points, but not across zero speed nor beyond their ends', () => {
-    expect(curveAt(line(0), 0.15)!.value).toBeCloseTo(5.5, 12);
-    expect(curveAt(line(0), -0.2)!.value).toBeCloseTo(-7, 12);
-    expect(curveAt(line(0), 0.1)!.value).toBeCloseTo(4, 12);
-    expect(curveAt(line(0), 0)).toBeNull();
-    expect(curveAt(line(0), 0.21)).toBeNull();
-    expect(curveAt(line(0), -0.21)).toBeNull();
+    expect(curveAt(line, 0.15)!.value).toBeCloseTo(5.5, 12);
+    expect(curveAt(line, -0.2)!.value).toBeCloseTo(-7, 12);
+    expect(curveAt(line, 0.1)!.value).toBeCloseTo(4, 12);
+    expect(curveAt(line, 0)).toBeNull();
+    expect(curveAt(line, 0.21)).toBeNull();
+    expect(curveAt(line, -0.21)).toBeNull();
   });
 });
 

@@ -2,10 +2,13 @@ import { beforeAll, describe, expect, it } from 'vitest';
 import {
   analyzeRecording,
   compareBuilds,
+  curveAt,
+  curvePointOf,
   type Estimate,
+  estimateOf,
   makeTrace,
   type RecordingAnalysis,
-  remountMeanCurves,
+  remountMeans,
 } from '../../analysis/index.js';
 import { readTraceCsv } from '../../daq/index.js';
 import {
@@ -38,9 +41,36 @@ beforeAll(async () => {
 });
 
 describe('builds seen over each other', () => {
-  it('are, as measured, the mean curves of their remounts', () => {
-    const totals = [draggy, slick].map((remounts) => remounts.map(({ total }) => total));
-    expect(overlayOf([draggy, slick], asMeasured).curves()).toEqual(remountMeanCurves(totals));
+  it('are, as measured, the means over their remounts at the speeds of the first of them', () => {
+    const expected = [draggy, slick].map((remounts, own) =>
+      remounts[0]!.total.flatMap(({ velocity_m_per_s }) => {
+        const sides = [draggy, slick].map((side) =>
+          side.flatMap(({ total }) => curveAt(total, velocity_m_per_s) ?? []),
+        );
+        const reaching = sides.filter(({ length }) => length === 2);
+        const at = reaching.indexOf(sides[own]!);
+        return at < 0 ? [] : [curvePointOf(velocity_m_per_s, remountMeans(reaching)[at]!)];
+      }),
+    );
+    expect(overlayOf([draggy, slick], asMeasured).curves()).toEqual(expected);
+  });
+
+  describe('with curves that are straight', () => {
+    const along = (offset_N: number, speeds = [-0.2, -0.1, 0.1, 0.2]): PlacedRecording => ({
+      ...draggy[0]!,
+      total: speeds.map((v) => curvePointOf(v, estimateOf(30 * v + Math.sign(v) + offset_N, 0.1 / 1.96))),
+    });
+
+    it('lie in the middle of their remounts', () => {
+      const [mean] = overlayOf([[along(-0.5), along(0.5)]], asMeasured).curves();
+      expect(mean!.map((point) => point.force_N)).toEqual([-7, -4, 4, 7]);
+      expect(mean![0]!.high95_N - mean![0]!.low95_N).toBeGreaterThan(0.2);
+    });
+
+    it('end where the shortest remount ends', () => {
+      const [mean] = overlayOf([[along(0), along(0, [-0.1, 0.1, 0.2])]], asMeasured).curves();
+      expect(mean!.map((point) => point.velocity_m_per_s)).toEqual([-0.1, 0.1, 0.2]);
+    });
   });
 
   it.each([
