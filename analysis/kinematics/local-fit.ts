@@ -14,8 +14,6 @@ export interface LocalFit {
   curvature: number;
   /** Sum of squared weights with which the samples enter the slope, in 1/s²: its variance per sample variance. */
   slopeGain: number;
-  /** Weight of a sample at that very instant in the value: how far the fit follows its own sample. */
-  leverage: number;
 }
 
 /**
@@ -35,7 +33,7 @@ export function makeLocalFit(
   const valueRow = new Float64Array(5);
   const slopeRow = new Float64Array(5);
   const curvatureRow = new Float64Array(5);
-  const fit: LocalFit = { value: 0, slope: 0, curvature: 0, slopeGain: 0, leverage: 0 };
+  const fit: LocalFit = { value: 0, slope: 0, curvature: 0, slopeGain: 0 };
 
   const accumulate = (from: number, to: number, middle: number, perHalf: number): void => {
     const origin = values[from];
@@ -138,19 +136,16 @@ export function makeLocalFit(
     let slope = 0;
     let curvature = 0;
     let slopeGain = 0;
-    let leverage = 0;
     for (let k = 0; k < p; k++) {
       value += valueRow[k] * products[k];
       slope += slopeRow[k] * products[k];
       curvature += curvatureRow[k] * products[k];
       slopeGain += slopeRow[k] * slopeRow[k];
-      leverage += valueRow[k] * valueRow[k];
     }
     fit.value = values[from] + value;
     fit.slope = slope * perHalf;
     fit.curvature = curvature * perHalf * perHalf;
     fit.slopeGain = slopeGain * perHalf * perHalf;
-    fit.leverage = leverage;
     return fit;
   };
 }

@@ -5,7 +5,6 @@
  * stays exact for polynomials, where the filter with the mean spacing is not.
  * Sources: Savitzky & Golay, Anal. Chem. 36 (1964) 1627; Steinier, Termonia & Deltour, Anal. Chem. 44 (1972) 1906.
  */
-import { madToSd, median } from '../numerics/summary.js';
 import { type LocalDegree, makeLocalFit } from './local-fit.js';
 
 export interface LocalPolynomialOptions {
@@ -24,39 +23,6 @@ export interface LocalMotion {
   readonly velocityGain_per_s2: Float64Array;
 }
 
-export interface SmoothedMotion extends LocalMotion {
-  /**
-   * Standard deviation of one position sample about its local fit, from the median so that outliers do not count.
-   * Bending that the polynomial cannot follow adds to it: compare two windows before trusting it.
-   */
-  readonly positionNoise_m: number;
-}
-
-/**
- * Motion at the sample times themselves.
- * @param time_s n strictly increasing times
- * @param position_m n positions
- * @param options degree and half-window (n values where it varies)
- * @returns n values of each; all NaN where n <= degree
- * Numerical notes: within a half-window of either end the window is shifted, not cut, so that edges are fitted
- *   one-sided from as many samples as elsewhere. A window with too few samples for its degree (a gap) takes in
- *   the nearest ones; the velocity's gain then shows the price. Exact on polynomials of the degree, to about
- *   1e-12 of the window's range; time is proportional to n times the window's sample count, memory to n.
- */
-export function smoothMotion(
-  time_s: Float64Array,
-  position_m: Float64Array,
-  options: LocalPolynomialOptions,
-): SmoothedMotion {
-  const residual = new Float64Array(time_s.length);
-  const motion = evaluate(time_s, position_m, options, time_s, (i, value, leverage) => {
-    const freedom = 1 - leverage;
-    residual[i] = freedom > 1e-9 ? Math.abs(position_m[i] - value) / Math.sqrt(freedom) : 0;
-  });
-  const enough = time_s.length > options.degree + 1;
-  return { ...motion, positionNoise_m: enough ? madToSd * median(residual) : Number.NaN };
-}
-
 /**
  * Motion at any instants, such as the force channel's sample times.
  * @param time_s n strictly increasing times and `position_m` their positions
@@ -64,22 +30,16 @@ export function smoothMotion(
  * @param at_s m instants, best in increasing order; beyond the first or last sample the nearest window is
  *   extrapolated and the velocity's gain grows accordingly
  * @returns m values of each; all NaN where n <= degree
+ * Numerical notes: within a half-window of either end the window is shifted, not cut, so that edges are fitted
+ *   one-sided from as many samples as elsewhere. A window with too few samples for its degree (a gap) takes in
+ *   the nearest ones; the velocity's gain then shows the price. Exact on polynomials of the degree, to about
+ *   1e-12 of the window's range; time is proportional to m times the window's sample count, memory to m.
  */
 export function motionAt(
   time_s: Float64Array,
   position_m: Float64Array,
-  options: LocalPolynomialOptions,
-  at_s: Float64Array,
-): LocalMotion {
-  return evaluate(time_s, position_m, options, at_s);
-}
-
-function evaluate(
-  time_s: Float64Array,
-  position_m: Float64Array,
   { degree, halfWindow_s }: LocalPolynomialOptions,
   at_s: Float64Array,
-  visit?: (i: number, value: number, leverage: number) => void,
 ): LocalMotion {
   if (position_m.length !== time_s.length)
     throw new RangeError(`${time_s.length} times for ${position_m.length} positions`);
@@ -121,7 +81,6 @@ function evaluate(
     motion.velocity_m_per_s[i] = fit.slope;
     motion.acceleration_m_per_s2[i] = fit.curvature;
     motion.velocityGain_per_s2[i] = fit.slopeGain;
-    visit?.(i, fit.value, fit.leverage);
   }
   return motion;
 }

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { LocalDegree } from '../../analysis/kinematics/local-fit.js';
-import { type LocalMotion, motionAt, smoothMotion } from '../../analysis/kinematics/local-polynomial.js';
+import { motionAt } from '../../analysis/kinematics/local-polynomial.js';
 
 /**
  * Savitzky & Golay, Anal. Chem. 36 (1964) 1627, with the corrections of Steinier, Termonia & Deltour, Anal. Chem. 44
@@ -113,10 +113,8 @@ function weights(row: Row, degree: LocalDegree, at: number): number[] {
   return Array.from({ length: samples }, (_, j) => {
     const impulse = new Float64Array(samples);
     impulse[j] = 1;
-    const motion: LocalMotion = smoothMotion(time_s, impulse, {
-      degree,
-      halfWindow_s: (spacing_s * (row.window - 1)) / 2,
-    });
+    const halfWindow_s = (spacing_s * (row.window - 1)) / 2;
+    const motion = motionAt(time_s, impulse, { degree, halfWindow_s }, time_s);
     return motion[row.quantity][at];
   });
 }
