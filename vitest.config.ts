@@ -1,11 +1,9 @@
 import { defineConfig } from 'vitest/config';
 
-/** Pages in a browser, beside whatever else runs. */
-const pages = ['places', 'page-policy', 'together', 'next-step', 'care', 'builds'].map(
-  (name) => `tests/browser/${name}.test.ts`,
-);
 /** These record in real time, from a page that must renew its hold on the drive or from a device node: alone, at last. */
 const whole = ['tests/browser/bench.test.ts', 'tests/end-to-end/**/*.test.ts'];
+/** Pages in a browser, beside whatever else runs. */
+const pages = ['tests/browser/**/*.test.ts'];
 const inProcesses = { pool: 'forks', maxWorkers: 1, testTimeout: 120_000, hookTimeout: 120_000 } as const;
 
 /**
@@ -34,7 +32,7 @@ export default defineConfig({
         extends: true,
         test: { name: 'rigs', include: rigs, pool: 'threads', isolate: true, maxWorkers: 2 },
       },
-      { extends: true, test: { name: 'pages', include: pages, ...inProcesses } },
+      { extends: true, test: { name: 'pages', include: pages, exclude: whole, ...inProcesses } },
       { extends: true, test: { name: 'whole', include: whole, ...inProcesses } },
     ],
   },
