@@ -67,12 +67,6 @@ export function overviewOf(corner: Corner, options: OverviewOptions = {}): Overv
   };
 }
 
-/** Several packs or builds beside each other, in the order given; a corner that cannot be is refused in its place. */
-export const compareCorners = (
-  corners: readonly Corner[],
-  options: OverviewOptions = {},
-): OverviewOutcome[] => corners.map((corner) => overviewOf(corner, options));
-
 function warningsOf(corner: Corner, standing: Standing, ratios: readonly DampingRatio[]): CornerWarning[] {
   const { frequency_Hz, state, wheelRate_N_per_m } = standing;
   const warnings: CornerWarning[] = [];
