@@ -20,13 +20,27 @@ export async function readJson<Shape extends z.ZodType>(
     const found = `no JSON (${(error as Error).message})`;
     throw new DaqError(code, { where: name, found, wanted: 'JSON' }, { cause: error });
   }
+  return inShape(name, value, schema, code);
+}
+
+/**
+ * Holds a value to a shape.
+ * @param where for messages
+ * @throws DaqError `code` naming the place in the value, what was found there and what was wanted
+ */
+export function inShape<Shape extends z.ZodType>(
+  where: string,
+  value: unknown,
+  schema: Shape,
+  code: DaqErrorCode = 'json-invalid',
+): z.output<Shape> {
   const result = schema.safeParse(value);
   if (result.success) return result.data;
   const [issue] = result.error.issues;
   const path = issue!.path;
   const found = path.reduce<unknown>((inner, key) => (inner as Record<PropertyKey, unknown>)?.[key], value);
   throw new DaqError(code, {
-    where: name,
+    where,
     ...(path.length > 0 && { key: path.join('.') }),
     found: found === undefined ? 'nothing' : JSON.stringify(found).slice(0, 60),
     wanted: issue!.message,

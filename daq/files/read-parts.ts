@@ -1,4 +1,3 @@
-import { DaqError } from '../daq-error.js';
 import type { ShelfKind, ShelfParts } from '../logbook/shelf.js';
 import type { Piston } from './piston-file.js';
 import type { FileSource } from './read-source.js';
@@ -30,16 +29,9 @@ export async function shelfPart<Kind extends ShelfKind>(
   kind: Kind,
   said: unknown,
 ): Promise<ShelfParts[Kind]> {
-  const { shelfPartShapes } = await import('./shelf-file.js');
-  const result = shelfPartShapes[kind].safeParse(said);
-  if (result.success) return result.data as ShelfParts[Kind];
-  const [issue] = result.error.issues;
-  const key = issue!.path.join('.');
-  const found = (said as Record<string, unknown> | null)?.[key];
-  throw new DaqError('json-invalid', {
-    where: kind,
-    ...(key && { key }),
-    found: found === undefined ? 'nothing' : JSON.stringify(found).slice(0, 60),
-    wanted: issue!.message,
-  });
+  const [{ inShape }, { shelfPartShapes }] = await Promise.all([
+    import('./json-file.js'),
+    import('./shelf-file.js'),
+  ]);
+  return inShape(kind, said, shelfPartShapes[kind]) as ShelfParts[Kind];
 }
