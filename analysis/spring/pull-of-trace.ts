@@ -41,8 +41,10 @@ export function pullInTime(trace: Trace): RecordedPullOutcome {
 }
 
 function delayUncertainty_s({ rig, force: { time_s } }: Trace): number {
-  const lag_s = rig.lag?.standardUncertainty_s ?? longestLag_s / Math.sqrt(3);
-  return Math.hypot(lag_s, rig.kernel === null ? undeclaredConverter_s(rig, time_s) : 0);
+  // Found without knowing the converter, a lag holds the converter's delay as well.
+  if (rig.lag) return rig.lag.standardUncertainty_s;
+  const converter_s = rig.kernel === null ? undeclaredConverter_s(rig, time_s) : 0;
+  return Math.hypot(longestLag_s / Math.sqrt(3), converter_s);
 }
 
 function undeclaredConverter_s({ conversionPeriod_s }: RigDescription, time_s: Float64Array): number {

@@ -51,7 +51,7 @@ describe('a lag that is known of the rig', () => {
 
 describe('friction in a pull whose force came late', () => {
   /** 12 mm/s on 2 N/mm and 6 ms: 0.14 N of 0.45 N. */
-  const pulled = (known: typeof lag | null) => {
+  const pulled = (known: typeof lag | null, kernel: 'none' | null = 'none') => {
     const { position_m, force_N } = playPull(
       {
         rate_N_per_m: 2000,
@@ -69,7 +69,7 @@ describe('friction in a pull whose force came late', () => {
     const made = makeTrace({
       position: { time_s, position_m },
       force: { time_s: time_s.map((t) => t + lag.value_s), force_N },
-      rig: { kernel: 'none', lag: known },
+      rig: { kernel, lag: known },
     });
     const outcome = made.ok ? recordedPull(made.trace) : made;
     if (!outcome.ok) throw new Error(outcome.refusal.found);
@@ -80,6 +80,8 @@ describe('friction in a pull whose force came late', () => {
     const known = pulled(lag).friction_N!;
     expect(known.value).toBeCloseTo(0.45, 2);
     expect(known.high95 - known.low95).toBeLessThan(0.02);
+    // A converter that nobody declared has its delay in the lag that was found.
+    expect(pulled(lag, null).friction_N).toEqual(known);
     const unknown = pulled(null).friction_N!;
     expect(unknown.value).toBeCloseTo(0.45 - 2000 * 0.012 * lag.value_s, 2);
     expect(unknown.low95).toBeLessThan(0.45);
