@@ -1,46 +1,23 @@
-import { useSignal } from '@preact/signals';
-import { useEffect, useRef } from 'preact/hooks';
-import type { ApiError, SessionBody } from '../../server/api.js';
+import { useEffect } from 'preact/hooks';
+import type { SessionBody } from '../../server/api.js';
 import { formatNumber } from '../../wording/index.js';
-import { postBody, troubleOf } from '../api.js';
 import { skippedBatches, traces } from '../live.js';
 import { buildOf } from '../logbook.js';
 import { clockTime } from '../pieces/times.js';
-import { Trouble } from '../pieces/trouble.js';
 import { LiveTrace } from './live-trace.js';
 import { LiveTrail } from './live-trail.js';
 import { adopt } from './sitting.js';
 import { SoFar } from './so-far.js';
+import { StopRow } from './stop-row.js';
 
 type Active = Extract<SessionBody, { phase: 'recording' | 'stopping' }>;
 
 /** A recording under way: what is being recorded, how far it is, stop, what is known so far, and its traces. */
 export function RecordingNow({ session }: { readonly session: Active }) {
   const { asked, buildId, recordingId, phase } = session;
-  const trouble = useSignal<ApiError | null>(null);
-  const stop = async () => {
-    try {
-      await postBody('/api/recordings/current/stop');
-    } catch (thrown) {
-      trouble.value = troubleOf(thrown);
-    }
-  };
-  useEffect(() => {
-    const onKey = (event: KeyboardEvent) => {
-      if (event.key === 'Escape') void stop();
-    };
-    addEventListener('keydown', onKey);
-    return () => removeEventListener('keydown', onKey);
-  }, []);
   useEffect(() => adopt({ asked, buildId }), [recordingId]);
 
-  // Whoever started it with the keyboard has stop under the fingers.
-  const stopButton = useRef<HTMLButtonElement>(null);
-  useEffect(() => {
-    scrollTo(0, 0);
-    stopButton.current?.focus({ preventScroll: true });
-  }, []);
-
+  useEffect(() => scrollTo(0, 0), []);
   const build = buildOf(buildId);
   const name = build ? `“${build.name}”` : 'the build';
   const remount = build?.recordings.find(({ id }) => id === recordingId)?.remount;
@@ -50,16 +27,9 @@ export function RecordingNow({ session }: { readonly session: Active }) {
         Recording {name}
         {remount !== undefined && `, remount ${remount}${ofSeries(remount, asked?.remounts)}`}
       </h1>
-      <div class="stop-row">
-        <button type="button" class="stop" ref={stopButton} onClick={stop} disabled={phase === 'stopping'}>
-          {phase === 'stopping' ? 'Stopping …' : 'Stop'}
-        </button>
-        <span class="key" aria-hidden="true">
-          or <kbd>Esc</kbd>
-        </span>
+      <StopRow isStopping={phase === 'stopping'}>
         <Progress session={session} />
-      </div>
-      {trouble.value && <Trouble error={trouble.value} />}
+      </StopRow>
       <SoFar
         recordingId={recordingId}
         asked={asked}

@@ -25,6 +25,7 @@ import {
   rigs,
   tellingRecordings,
 } from './sitting.js';
+import { StopRow } from './stop-row.js';
 
 /** Everything that has to be said before a recording can start, each with a choice already made. */
 export function Setup() {
@@ -109,8 +110,12 @@ function Start(props: {
           </button>
         )}
         {isHeldUp && <span class="note">The cautions come first.</span>}
-        {isConnecting && <span role="status">Asking the rig who it is …</span>}
       </p>
+      {isConnecting && (
+        <StopRow isStopping={false}>
+          <span role="status">Asking the rig who it is …</span>
+        </StopRow>
+      )}
       <p class="note">{procedure.about}</p>
     </>
   );

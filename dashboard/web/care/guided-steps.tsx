@@ -37,7 +37,12 @@ export function GuidedSteps({ now }: { readonly now: UnderWay }) {
 function Now({ now }: { readonly now: UnderWay }) {
   switch (now.phase) {
     case 'connecting':
-      return <Waiting doing="Connecting to the rig" />;
+      return (
+        <>
+          <Waiting doing="Connecting to the rig" />
+          <StopGuided />
+        </>
+      );
     case 'asking':
     case 'reading':
       return <Step now={now} />;
@@ -51,11 +56,7 @@ function Now({ now }: { readonly now: UnderWay }) {
           {now.planned_s !== null && (
             <progress aria-label="How far it is" value={now.elapsed_s} max={now.planned_s} />
           )}
-          <p>
-            <button type="button" class="stop" onClick={() => void leaveGuided()}>
-              Stop
-            </button>
-          </p>
+          <StopGuided />
         </>
       );
     case 'found':
@@ -79,6 +80,16 @@ function Now({ now }: { readonly now: UnderWay }) {
         </>
       );
   }
+}
+
+function StopGuided() {
+  return (
+    <p>
+      <button type="button" class="stop" onClick={() => void leaveGuided()}>
+        Stop
+      </button>
+    </p>
+  );
 }
 
 function Step({ now }: { readonly now: Extract<UnderWay, { phase: 'asking' | 'reading' }> }) {
