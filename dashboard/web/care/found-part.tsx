@@ -9,7 +9,7 @@ import {
   lengthSentence,
   movingMassSentence,
 } from '../../wording/index.js';
-import { RowsTable } from '../pieces/rows-table.js';
+import { QuantityRows } from '../pieces/quantity-rows.js';
 import type { Evidence } from './evidence.js';
 import { fitOf } from './fit-of.js';
 import { FitPicture } from './fit-picture.js';
@@ -21,17 +21,7 @@ export function Shown({ evidence }: { readonly evidence: Evidence }) {
   return (
     <>
       {fit && <FitPicture fit={fit} />}
-      {rows.length > 0 && (
-        <RowsTable
-          caption="How well it is known"
-          rows={rows}
-          columns={[
-            { heading: 'Quantity', cell: (row) => row.quantity },
-            { heading: 'Value (± 95 %)', isNumber: true, cell: (row) => row.value },
-            { heading: 'Unit', cell: (row) => row.unit },
-          ]}
-        />
-      )}
+      {rows.length > 0 && <QuantityRows caption="How well it is known" rows={rows} />}
     </>
   );
 }

@@ -8,25 +8,7 @@ import { BuildField } from './pair-choice.js';
 import { RecordingChoice } from './recording-choice.js';
 import { type, typed } from './typed.js';
 import { RateUnitField, rateUnit, TypedField } from './typed-field.js';
-import type { TypedName } from './typed-names.js';
 import { troubleAt } from './use-answer.js';
-
-export const cornerFieldNames = [
-  'mass_g',
-  'rate',
-  'pull',
-  'preload_N',
-  'proposed_rate',
-  'proposed_pull',
-  'proposed_preload_N',
-  'rate_unit',
-  'travel_mm',
-  'motion_ratio',
-  'ratio_slope_per_m',
-  'unsprung_g',
-  'tyre_rate',
-  'drop_mm',
-] as const satisfies readonly TypedName[];
 
 /** What counts while nothing is typed; common sizes of small trucks, no source. */
 export const usualCorner = { travel_mm: '25', motion_ratio: '1', drop_mm: '100' } as const;

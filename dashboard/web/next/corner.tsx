@@ -16,8 +16,9 @@ import { Trouble } from '../pieces/trouble.js';
 import { Waiting } from '../pieces/waiting.js';
 import { identityOfBuild, recordedBuilds } from '../together/selection.js';
 import { NextList, Sentences, SimulatedNote } from './answer-parts.js';
-import { CornerFields, cornerFieldNames, usualCorner } from './corner-fields.js';
+import { CornerFields, usualCorner } from './corner-fields.js';
 import { typed, typedQuery } from './typed.js';
+import { cornerNames } from './typed-names.js';
 import { troubleElsewhere, useAnswer } from './use-answer.js';
 
 /** How a corner stands, swings and lands with a measured shock, on its spring and on another. */
@@ -27,10 +28,10 @@ export function CornerQuestion() {
   const isComplete =
     have !== null && typed('mass_g') !== '' && (typed('rate') !== '' || typed('pull') !== '');
   const { body, trouble, isAsking } = useAnswer<CornerBody>(
-    isComplete ? `/api/corner?have=${have}&${typedQuery(cornerFieldNames, usualCorner)}` : null,
+    isComplete ? `/api/corner?have=${have}&${typedQuery(cornerNames, usualCorner)}` : null,
   );
   if (have === null) return <NoShock />;
-  const elsewhere = troubleElsewhere(trouble, ['have', ...cornerFieldNames]);
+  const elsewhere = troubleElsewhere(trouble, ['have', ...cornerNames]);
   return (
     <>
       <Sentences

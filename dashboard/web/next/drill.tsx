@@ -12,13 +12,8 @@ import type { Pair } from './pair.js';
 import { PairChoice } from './pair-choice.js';
 import { PairPicture } from './pair-picture.js';
 import { plannedPicture } from './picture-of-pair.js';
-import {
-  isComplete,
-  PistonFields,
-  pistonFieldNames,
-  type TypedPiston,
-  typedPiston,
-} from './piston-fields.js';
+import { isComplete, PistonFields, type TypedPiston, typedPiston } from './piston-fields.js';
+import { pistonNames } from './typed-names.js';
 import { troubleElsewhere, useAnswer } from './use-answer.js';
 
 /** Which drill brings a build to a target. */
@@ -28,7 +23,7 @@ export function DrillQuestion({ pair }: { readonly pair: Pair }) {
   const { body, trouble, isAsking } = useAnswer<HolesBody>(
     isComplete(piston) ? `/api/plan-holes?${queryOf(pair, percent.value, piston)}` : null,
   );
-  const elsewhere = troubleElsewhere(trouble, ['have', 'target', 'percent', ...pistonFieldNames]);
+  const elsewhere = troubleElsewhere(trouble, ['have', 'target', 'percent', ...pistonNames]);
   return (
     <>
       <Sentences question="Which drill?" sentences={body ? holeSentences(body.answer) : []} />
@@ -63,7 +58,7 @@ function queryOf({ have, target }: Pair, percent: string, typed: TypedPiston): U
     target: String(target),
     percent: typedNumber(percent),
   });
-  for (const name of pistonFieldNames) if (typed[name] !== '') query.set(name, typedNumber(typed[name]));
+  for (const name of pistonNames) if (typed[name] !== '') query.set(name, typedNumber(typed[name]));
   return query;
 }
 

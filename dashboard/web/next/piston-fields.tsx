@@ -4,11 +4,12 @@ import type { ApiError, ShelfBody } from '../../server/api.js';
 import { fetchBody } from '../api.js';
 import { NumberField } from '../pieces/number-field.js';
 import { typed, type as typeIn } from './typed.js';
+import { pistonNames } from './typed-names.js';
 import { troubleAt } from './use-answer.js';
 
 /** A piston as its owner types it, by the names of the query. */
 export type TypedPiston = Readonly<Record<PistonFieldName, string>>;
-export type PistonFieldName = (typeof fields)[number]['name'];
+export type PistonFieldName = (typeof pistonNames)[number];
 
 const fields = [
   { name: 'bore_mm', label: 'Bore of the body', unit: 'mm', hint: '' },
@@ -28,14 +29,18 @@ const fields = [
     unit: 'cSt at 25 °C',
     hint: 'Empty: what the logbook says about the build.',
   },
-] as const;
+] as const satisfies readonly {
+  readonly name: PistonFieldName;
+  readonly label: string;
+  readonly unit: string;
+  readonly hint: string;
+}[];
 
 const optional: readonly PistonFieldName[] = ['gap_mm', 'oil_cSt'];
-export const pistonFieldNames = fields.map(({ name }) => name);
 
 /** As it stands in the address. */
 export const typedPiston = (): TypedPiston =>
-  Object.fromEntries(pistonFieldNames.map((name) => [name, typed(name)])) as TypedPiston;
+  Object.fromEntries(pistonNames.map((name) => [name, typed(name)])) as TypedPiston;
 
 /** Whether everything stands there that a plan needs. */
 export const isComplete = (piston: TypedPiston): boolean =>

@@ -19,6 +19,7 @@ import { NextList, nameOfBuild, Sentences, SimulatedNote } from './answer-parts.
 import { BuildField } from './pair-choice.js';
 import { type, typed, typedQuery } from './typed.js';
 import { TypedField } from './typed-field.js';
+import { remountsNames } from './typed-names.js';
 import { troubleAt, troubleElsewhere, useAnswer } from './use-answer.js';
 
 /** What the remounts of a build can see, and how many more see what matters. */
@@ -26,7 +27,7 @@ export function RemountsQuestion() {
   const builds = recordedBuilds.value;
   const have = builds.find(({ id }) => id === address.value.have)?.id ?? builds.at(-1)?.id ?? null;
   const { body, trouble, isAsking } = useAnswer<RemountsBody>(
-    have === null ? null : `/api/more-remounts?have=${have}&${typedQuery(['quantity', 'difference_N'])}`,
+    have === null ? null : `/api/more-remounts?have=${have}&${typedQuery(remountsNames)}`,
   );
   if (have === null) return <NothingRecorded />;
   const elsewhere = troubleElsewhere(trouble, ['have', 'difference_N']);

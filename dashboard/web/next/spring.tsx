@@ -4,26 +4,16 @@ import { Chart } from '../charts/chart.js';
 import { setting } from '../charts/setting.js';
 import { lineThrough, slowStrokesFigure } from '../charts/slow-strokes.js';
 import { PlaceLink } from '../pieces/place-link.js';
-import { RowsTable } from '../pieces/rows-table.js';
+import { QuantityRows } from '../pieces/quantity-rows.js';
 import { Trouble } from '../pieces/trouble.js';
 import { Waiting } from '../pieces/waiting.js';
 import { NextList, Sentences } from './answer-parts.js';
 import { chosenRecording, RecordingChoice } from './recording-choice.js';
 import { typed, typedQuery } from './typed.js';
 import { RateUnitField, rateUnit, TypedField } from './typed-field.js';
-import type { TypedName } from './typed-names.js';
+import { springNames, type TypedName } from './typed-names.js';
 import { troubleElsewhere, useAnswer } from './use-answer.js';
 
-const names = [
-  'bare',
-  'label',
-  'rate_unit',
-  'wire_mm',
-  'coil_mm',
-  'coils',
-  'mass_before_g',
-  'mass_after_g',
-] as const satisfies readonly TypedName[];
 const groups: readonly (readonly TypedName[])[] = [
   ['wire_mm', 'coil_mm', 'coils'],
   ['mass_before_g', 'mass_after_g'],
@@ -33,7 +23,7 @@ const groups: readonly (readonly TypedName[])[] = [
 export function SpringQuestion() {
   const pull = chosenRecording('pull', 'spring-pull');
   const { body, trouble, isAsking } = useAnswer<SpringBody>(pull && `/api/spring?pull=${pull}&${queryOf()}`);
-  const elsewhere = troubleElsewhere(trouble, ['pull', ...names]);
+  const elsewhere = troubleElsewhere(trouble, ['pull', ...springNames]);
   return (
     <>
       <Sentences question="What spring is this?" sentences={body ? springSentences(body.answer) : []} />
@@ -54,7 +44,9 @@ export function SpringQuestion() {
           <RateUnitField />
           <TypedField name="label" label="Rate on its label" unit={rateUnit()} trouble={trouble} />
         </div>
-        <details open={names.some((name) => name !== 'label' && name !== 'rate_unit' && typed(name) !== '')}>
+        <details
+          open={springNames.some((name) => name !== 'label' && name !== 'rate_unit' && typed(name) !== '')}
+        >
           <summary>Another mass, the bare shock, wire and coils</summary>
           <div class="fields">
             <TypedField
@@ -95,7 +87,7 @@ export function SpringQuestion() {
 /** Fields that count only together wait for each other. */
 function queryOf(): URLSearchParams {
   const waiting = groups.filter((group) => group.some((name) => typed(name) === '')).flat();
-  return typedQuery(names.filter((name) => !waiting.includes(name)));
+  return typedQuery(springNames.filter((name) => !waiting.includes(name)));
 }
 
 function NoPull() {
@@ -130,15 +122,7 @@ function SpringAnswered({ body: { answer, points, recordingId } }: { readonly bo
         drawnFrom={[points, answer, setting.value]}
         fileName="spring-pull"
       />
-      <RowsTable
-        caption="The spring"
-        rows={springRows(answer)}
-        columns={[
-          { heading: 'Quantity', cell: ({ quantity }) => quantity },
-          { heading: 'Value (± 95 %)', isNumber: true, cell: ({ value }) => value },
-          { heading: 'Unit', cell: ({ unit }) => unit },
-        ]}
-      />
+      <QuantityRows caption="The spring" rows={springRows(answer)} />
       <NextList>
         {preload_N === null && <li>Pull it there and back: one way alone does not tell its preload.</li>}
         {label?.verdict === 'differs' && (

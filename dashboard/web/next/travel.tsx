@@ -4,24 +4,15 @@ import { Chart } from '../charts/chart.js';
 import { setting } from '../charts/setting.js';
 import { type SlowMark, slowStrokesFigure } from '../charts/slow-strokes.js';
 import { PlaceLink } from '../pieces/place-link.js';
-import { RowsTable } from '../pieces/rows-table.js';
+import { QuantityRows } from '../pieces/quantity-rows.js';
 import { Trouble } from '../pieces/trouble.js';
 import { Waiting } from '../pieces/waiting.js';
 import { NextList, Sentences } from './answer-parts.js';
 import { chosenRecording, RecordingChoice } from './recording-choice.js';
 import { typed, typedQuery } from './typed.js';
 import { TypedField } from './typed-field.js';
-import type { TypedName } from './typed-names.js';
+import { type TypedName, travelNames } from './typed-names.js';
 import { troubleElsewhere, useAnswer } from './use-answer.js';
-
-const names = [
-  'standing_mm',
-  'under_piston_mm',
-  'outside_mm',
-  'inside_mm',
-  'piston_mm',
-  'nut_mm',
-] as const satisfies readonly TypedName[];
 
 /** Usable travel of a shock, what ends it, and what spacers leave of it. */
 export function TravelQuestion() {
@@ -29,7 +20,7 @@ export function TravelQuestion() {
   const { body, trouble, isAsking } = useAnswer<TravelBody>(
     sweep && `/api/travel?sweep=${sweep}&${queryOf()}`,
   );
-  const elsewhere = troubleElsewhere(trouble, ['sweep', ...names]);
+  const elsewhere = troubleElsewhere(trouble, ['sweep', ...travelNames]);
   return (
     <>
       <Sentences question="How much travel is there?" sentences={body ? travelSentences(body.answer) : []} />
@@ -130,15 +121,7 @@ function TravelAnswered({ body: { answer, points } }: { readonly body: TravelBod
         drawnFrom={[points, answer, setting.value]}
         fileName="travel-sweep"
       />
-      <RowsTable
-        caption="The travel"
-        rows={travelRows(answer)}
-        columns={[
-          { heading: 'Quantity', cell: ({ quantity }) => quantity },
-          { heading: 'Value (± 95 %)', isNumber: true, cell: ({ value }) => value },
-          { heading: 'Unit', cell: ({ unit }) => unit },
-        ]}
-      />
+      <QuantityRows caption="The travel" rows={travelRows(answer)} />
       <NextList>
         {answer.atLeast && (
           <li>Sweep it again, gently on until the end is felt, if the whole travel matters.</li>

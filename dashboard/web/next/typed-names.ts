@@ -1,6 +1,7 @@
 /** Fields of the place "Next step" that the address keeps, by the names of the queries that they go into. */
-export const typedNames = [
-  // A piston by calipers, and the oil in it.
+
+/** A piston by calipers, and the oil in it. */
+export const pistonNames = [
   'bore_mm',
   'rod_mm',
   'thickness_mm',
@@ -8,8 +9,8 @@ export const typedNames = [
   'hole_mm',
   'gap_mm',
   'oil_cSt',
-  // A spring.
-  'pull',
+] as const;
+export const springNames = [
   'bare',
   'label',
   'rate_unit',
@@ -18,31 +19,43 @@ export const typedNames = [
   'coils',
   'mass_before_g',
   'mass_after_g',
-  // A corner.
+] as const;
+export const cornerNames = [
   'mass_g',
   'rate',
+  'pull',
   'preload_N',
   'proposed_rate',
   'proposed_pull',
   'proposed_preload_N',
+  'rate_unit',
   'travel_mm',
   'motion_ratio',
   'ratio_slope_per_m',
   'unsprung_g',
   'tyre_rate',
   'drop_mm',
-  // Travel.
-  'sweep',
+] as const;
+export const travelNames = [
   'standing_mm',
   'under_piston_mm',
   'outside_mm',
   'inside_mm',
   'piston_mm',
   'nut_mm',
-  // Remounts.
-  'quantity',
-  'difference_N',
 ] as const;
+export const remountsNames = ['quantity', 'difference_N'] as const;
+
+const typedNames = [
+  ...new Set([
+    ...pistonNames,
+    ...springNames,
+    ...cornerNames,
+    'sweep',
+    ...travelNames,
+    ...remountsNames,
+  ] as const),
+];
 
 export type TypedName = (typeof typedNames)[number];
 export type Typed = Readonly<Partial<Record<TypedName, string>>>;
