@@ -1,6 +1,8 @@
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import type { Page } from 'playwright-core';
+import { expect } from 'vitest';
+import { keepScreenshot } from './dashboard-in-browser.js';
 
 const axeSource = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 
@@ -34,4 +36,13 @@ export async function violationsOn(page: Page): Promise<string[]> {
   return [...violations, { id: 'undecided contrast', nodes: undecided }].flatMap(({ id, nodes }) =>
     nodes.map(({ html, failureSummary = '' }) => `${id}: ${html} ${failureSummary.replace(/\s+/g, ' ')}`),
   );
+}
+
+/** Nothing that axe finds, nothing wider than the screen; and a picture of it for people to look at. */
+export async function expectAccessible(page: Page, name: string): Promise<void> {
+  expect(await violationsOn(page)).toEqual([]);
+  expect(
+    await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth),
+  ).toBe(0);
+  await keepScreenshot(page, name);
 }

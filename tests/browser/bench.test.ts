@@ -1,34 +1,14 @@
-import { join } from 'node:path';
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { Page } from 'playwright-core';
+import { describe, expect, it } from 'vitest';
 import { violationsOn } from './accessibility.js';
-import {
-  type Dashboard,
-  keepScreenshot,
-  launchBrowser,
-  openPage,
-  startDashboard,
-  temporaryFolder,
-} from './dashboard-in-browser.js';
+import { browsedDashboard } from './browsed-dashboard.js';
+import { keepScreenshot, openPage } from './dashboard-in-browser.js';
 
-const folder = temporaryFolder();
-let dashboard: Dashboard;
-let browser: Browser;
-
-beforeAll(async () => {
-  dashboard = await startDashboard(join(folder.path, 'logbook.sqlite'));
-  browser = await launchBrowser();
-}, 60_000);
-
-afterAll(async () => {
-  await browser?.close();
-  await dashboard?.stop();
-  folder.remove();
-});
+const dashboard = browsedDashboard();
 
 describe('a first sitting, on the practice rig', () => {
   it('goes from a question to a recording that is stopped with a key and kept with a reason, and on to the next remount', async () => {
-    const { page, complaints } = await openPage(browser, 'desktop', 'light');
+    const { page, complaints } = await openPage(dashboard.browser, 'desktop', 'light');
     await page.goto(`${dashboard.address}bench`);
     await page.getByRole('heading', { name: 'What do you want to know?' }).waitFor();
     await page.getByRole('radio', { name: 'Which oil now?' }).check();
@@ -73,7 +53,7 @@ describe('a first sitting, on the practice rig', () => {
   });
 
   it('goes on from a phone, where stop is under the thumb, and discards with a reason', async () => {
-    const { page, complaints } = await openPage(browser, 'phone', 'dark');
+    const { page, complaints } = await openPage(dashboard.browser, 'phone', 'dark');
     await page.goto(`${dashboard.address}bench`);
     await page.getByLabel('Connected to').selectOption('');
     await page.getByText('This will be remount 2.').waitFor();

@@ -1,31 +1,11 @@
-import { join } from 'node:path';
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { Page } from 'playwright-core';
+import { describe, expect, it } from 'vitest';
 import type { BuildsBody } from '../../dashboard/server/api.js';
 import { violationsOn } from './accessibility.js';
-import {
-  type Dashboard,
-  keepScreenshot,
-  launchBrowser,
-  openPage,
-  startDashboard,
-  temporaryFolder,
-} from './dashboard-in-browser.js';
+import { browsedDashboard } from './browsed-dashboard.js';
+import { keepScreenshot, openPage } from './dashboard-in-browser.js';
 
-const folder = temporaryFolder();
-let dashboard: Dashboard;
-let browser: Browser;
-
-beforeAll(async () => {
-  const logbook = join(folder.path, 'logbook.sqlite');
-  [dashboard, browser] = await Promise.all([startDashboard(logbook), launchBrowser()]);
-}, 180_000);
-
-afterAll(async () => {
-  await browser?.close();
-  await dashboard?.stop();
-  folder.remove();
-});
+const dashboard = browsedDashboard();
 
 const heading = (page: Page, text: string | RegExp) =>
   page.getByRole('heading', { level: 1, name: text }).waitFor();
@@ -76,7 +56,7 @@ const drawnPhoto = (page: Page) =>
 
 describe('the place Builds', () => {
   it('goes from an empty logbook to builds, a shelf, imported recordings, and back again', async () => {
-    const { page, complaints, requests } = await openPage(browser, 'desktop', 'light');
+    const { page, complaints, requests } = await openPage(dashboard.browser, 'desktop', 'light');
     await page.goto(`${dashboard.address}builds`);
 
     // A first build, typed with a decimal comma.
@@ -220,7 +200,7 @@ describe('the place Builds', () => {
   });
 
   it('fits a phone', async () => {
-    const { page, complaints } = await openPage(browser, 'phone', 'light');
+    const { page, complaints } = await openPage(dashboard.browser, 'phone', 'light');
     await page.goto(`${dashboard.address}builds`);
     await buildNamed(page, 'thick oil').locator('summary').click();
     await buildNamed(page, 'thick oil').getByRole('button', { name: 'New build from this' }).click();

@@ -1,6 +1,5 @@
-import { join } from 'node:path';
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { Page } from 'playwright-core';
+import { describe, expect, it } from 'vitest';
 import type { CareBody } from '../../dashboard/server/api.js';
 import {
   careWords,
@@ -9,47 +8,25 @@ import {
   profileSentence,
   versionsSentence,
 } from '../../dashboard/wording/index.js';
-import { violationsOn } from './accessibility.js';
+import { expectAccessible } from './accessibility.js';
+import { browsedDashboard } from './browsed-dashboard.js';
 import { makeCaredForLogbook } from './cared-for-logbook.js';
-import {
-  type Dashboard,
-  keepScreenshot,
-  launchBrowser,
-  openPage,
-  startDashboard,
-  temporaryFolder,
-} from './dashboard-in-browser.js';
+import { openPage } from './dashboard-in-browser.js';
 
-const folder = temporaryFolder();
-let dashboard: Dashboard;
-let browser: Browser;
-
-beforeAll(async () => {
-  const logbook = join(folder.path, 'logbook.sqlite');
+const dashboard = browsedDashboard((logbook) => {
   makeCaredForLogbook(logbook);
-  [dashboard, browser] = await Promise.all([startDashboard(logbook), launchBrowser()]);
-}, 120_000);
-
-afterAll(async () => {
-  await browser?.close();
-  await dashboard?.stop();
-  folder.remove();
 });
 
 const known = async () => (await (await fetch(`${dashboard.address}api/care?rig=1`)).json()) as CareBody;
 const headline = (page: Page) => page.locator('h1').textContent();
 
-async function expectAccessible(page: Page, name: string): Promise<void> {
-  expect(await violationsOn(page)).toEqual([]);
-  expect(
-    await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth),
-  ).toBe(0);
-  await keepScreenshot(page, name);
-}
-
 describe.each(['desktop', 'phone'] as const)('rig care on a %s', (width) => {
   it('says whether the rig is as it was, what its counts mean, what was in force and what its limits are', async () => {
-    const { page, complaints } = await openPage(browser, width, width === 'phone' ? 'dark' : 'light');
+    const { page, complaints } = await openPage(
+      dashboard.browser,
+      width,
+      width === 'phone' ? 'dark' : 'light',
+    );
     const rig = (await known()).rig!;
     await page.goto(`${dashboard.address}care?rig=1`);
     const answer = rig.check!.answer!;
@@ -85,7 +62,7 @@ describe.each(['desktop', 'phone'] as const)('rig care on a %s', (width) => {
 
 describe('a procedure', () => {
   it('is led step by step at the practice rig, and entered when the person says so', async () => {
-    const { page, complaints } = await openPage(browser, 'phone', 'light');
+    const { page, complaints } = await openPage(dashboard.browser, 'phone', 'light');
     await page.goto(`${dashboard.address}care?about=profile`);
     await page.getByLabel('At').selectOption({ label: 'Practice rig (simulated)' });
     await page.getByRole('button', { name: 'Begin' }).click();
@@ -110,7 +87,7 @@ describe('a procedure', () => {
   });
 
   it('takes readings that were typed, shows what they come to, and enters them', async () => {
-    const { page } = await openPage(browser, 'desktop', 'light');
+    const { page } = await openPage(dashboard.browser, 'desktop', 'light');
     await page.goto(`${dashboard.address}care?about=calibrate&rig=1`);
     await page.getByRole('button', { name: 'I have readings already' }).click();
     const rows = [0, 100, 200, 500, 800, 1000, 800, 500, 200, 100, 0];

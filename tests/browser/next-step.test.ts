@@ -1,6 +1,5 @@
-import { join } from 'node:path';
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { Page } from 'playwright-core';
+import { describe, expect, it } from 'vitest';
 import { openLogbook } from '../../daq/index.js';
 import type { CornerBody, HolesBody, MatchBody, OilBody, RemountsBody } from '../../dashboard/server/api.js';
 import {
@@ -14,24 +13,12 @@ import {
   oilSentences,
 } from '../../dashboard/wording/index.js';
 import { enterSlowStrokes } from '../dashboard/slow-recording.js';
-import { violationsOn } from './accessibility.js';
-import {
-  type Dashboard,
-  keepScreenshot,
-  launchBrowser,
-  openPage,
-  startDashboard,
-  temporaryFolder,
-  type Width,
-} from './dashboard-in-browser.js';
+import { expectAccessible, violationsOn } from './accessibility.js';
+import { browsedDashboard } from './browsed-dashboard.js';
+import { openPage, type Width } from './dashboard-in-browser.js';
 import { recordTwoBuilds } from './recorded-logbook.js';
 
-const folder = temporaryFolder();
-let dashboard: Dashboard;
-let browser: Browser;
-
-beforeAll(async () => {
-  const logbook = join(folder.path, 'logbook.sqlite');
+const dashboard = browsedDashboard(async (logbook) => {
   await recordTwoBuilds(logbook, [
     { name: 'Stock piston', plays: 'stock-piston', change: '' },
     { name: 'Drilled piston', plays: 'drilled-piston', change: 'holes drilled 1.5 to 1.6 mm' },
@@ -41,18 +28,11 @@ beforeAll(async () => {
   const stop = { at_m: 21.8e-3, stiffness_N_per_m: 120e3 };
   enterSlowStrokes(slow, slow.listBuilds()[0]!.id, 'travel-sweep', { rate_N_per_m: 40 }, stop);
   slow.close();
-  [dashboard, browser] = await Promise.all([startDashboard(logbook), launchBrowser()]);
-}, 180_000);
-
-afterAll(async () => {
-  await browser?.close();
-  await dashboard?.stop();
-  folder.remove();
 });
 
 /** The place "Next step" with a question about the stock piston and the drilled one as its target. */
 async function ask(question: string, width: Width = 'desktop') {
-  const { page, complaints } = await openPage(browser, width, 'light');
+  const { page, complaints } = await openPage(dashboard.browser, width, 'light');
   await page.goto(`${dashboard.address}next?ask=${question}&have=1&target=2`);
   return { page, complaints };
 }
@@ -77,14 +57,6 @@ async function typePiston(page: Page): Promise<void> {
     await page.keyboard.type(text);
     await page.keyboard.press('Tab');
   }
-}
-
-async function expectAccessible(page: Page, name: string): Promise<void> {
-  expect(await violationsOn(page)).toEqual([]);
-  expect(
-    await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth),
-  ).toBe(0);
-  await keepScreenshot(page, name);
 }
 
 describe.each(['desktop', 'phone'] as const)('next step on a %s', (width) => {
@@ -194,7 +166,7 @@ describe.each(['desktop', 'phone'] as const)('springs, travel and remounts on a 
 
 describe('a field', () => {
   it('keeps what is being typed when an answer arrives meanwhile', async () => {
-    const { page } = await openPage(browser, 'desktop', 'light');
+    const { page } = await openPage(dashboard.browser, 'desktop', 'light');
     let answer = () => {};
     const mayAnswer = new Promise<void>((resolve) => (answer = resolve));
     await page.route('**/api/plan-oil?*', async (route) => {

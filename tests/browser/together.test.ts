@@ -1,46 +1,28 @@
 import { writeFileSync } from 'node:fs';
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
 import { pathToFileURL } from 'node:url';
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { Page } from 'playwright-core';
+import { beforeAll, describe, expect, it } from 'vitest';
 import type { CompareBody } from '../../dashboard/server/api.js';
 import { differenceRows, differenceSentence, plusMinus } from '../../dashboard/wording/index.js';
 import { runCli } from '../dashboard/run-cli.js';
 import { violationsOn } from './accessibility.js';
-import {
-  type Dashboard,
-  keepScreenshot,
-  launchBrowser,
-  openPage,
-  renewReadmePicture,
-  startDashboard,
-  temporaryFolder,
-} from './dashboard-in-browser.js';
+import { browsedDashboard } from './browsed-dashboard.js';
+import { keepScreenshot, openPage, renewReadmePicture } from './dashboard-in-browser.js';
 import { recordTwoBuilds } from './recorded-logbook.js';
 
-const folder = temporaryFolder();
-const logbook = join(folder.path, 'logbook.sqlite');
-let dashboard: Dashboard;
-let browser: Browser;
+const dashboard = browsedDashboard(recordTwoBuilds);
 /** The overlay as it opens, for the tests that only look at it. */
 let page: Page;
 
 beforeAll(async () => {
-  await recordTwoBuilds(logbook);
-  [dashboard, browser] = await Promise.all([startDashboard(logbook), launchBrowser()]);
   ({ page } = await openTogether());
   await renewReadmePicture(page, 'together', 1225);
-}, 180_000);
-
-afterAll(async () => {
-  await browser?.close();
-  await dashboard?.stop();
-  folder.remove();
 });
 
 /** The overlay, once its pictures are drawn. */
 async function openTogether(query = '') {
-  const watched = await openPage(browser, 'desktop', 'light');
+  const watched = await openPage(dashboard.browser, 'desktop', 'light');
   await watched.page.goto(`${dashboard.address}together${query}`);
   await drawn(watched.page);
   return watched;
@@ -111,7 +93,7 @@ describe('two builds over each other', () => {
     expect(comparison.differences[0]).toMatchObject({ quantity: 'friction_N', verdict: 'lower' });
 
     const sides = ['--before', 'build:Draggy seal', '--after', 'build:Low-drag seal'];
-    const command = await runCli(['compare', ...sides, '--json', '--logbook', logbook]);
+    const command = await runCli(['compare', ...sides, '--json', '--logbook', dashboard.logbook]);
     // The command says more beside: what all comparisons together allow, and how many remounts would do.
     expect(JSON.parse(command.stdout).differences).toMatchObject(comparison.differences);
   });
@@ -250,7 +232,7 @@ describe('two builds over each other', () => {
 
 describe('the report', () => {
   it('is one page of paper, and a file that opens by itself and fetches nothing', async () => {
-    const watched = await openPage(browser, 'desktop', 'dark');
+    const watched = await openPage(dashboard.browser, 'desktop', 'dark');
     const { page } = watched;
     await page.goto(`${dashboard.address}together?builds=1,2&report`);
     await page.locator('.report footer').waitFor();
@@ -266,10 +248,10 @@ describe('the report', () => {
     for (const format of ['A4', 'Letter'])
       expect((await page.pdf({ format })).toString('latin1').match(/\/Type\s*\/Page\b/g)).toHaveLength(1);
 
-    const path = join(folder.path, 'sent.html');
+    const path = join(dirname(dashboard.logbook), 'sent.html');
     const name = 'low-drag-seal-against-draggy-seal.html';
     writeFileSync(path, await saved(page, 'Save as a file to send', name));
-    const friend = await openPage(browser, 'phone', 'light');
+    const friend = await openPage(dashboard.browser, 'phone', 'light');
     await friend.page.goto(pathToFileURL(path).href);
     expect(await friend.page.locator('h1').textContent()).toBe(headline);
     const line = friend.page.locator('.picture path[stroke-width="1.8"]').first();
@@ -284,7 +266,7 @@ describe('the report', () => {
 
 describe('one build alone', () => {
   it('is said in a sentence with its interval', async () => {
-    const watched = await openPage(browser, 'desktop', 'light');
+    const watched = await openPage(dashboard.browser, 'desktop', 'light');
     await watched.page.goto(`${dashboard.address}together?builds=2`);
     await watched.page.locator('.main-picture .js-plotly-plot').waitFor();
     const { comparison } = (await (
