@@ -44,6 +44,15 @@ export function baseLayout(theme: Theme, margin: Margin): Partial<Layout> {
   };
 }
 
+/** Names of lines under a plot, for a phone, which has no room for them at the lines' ends. */
+export const legendBelow = (
+  isNarrow: boolean,
+  orientation: 'h' | 'v',
+): Pick<Layout, 'showlegend' | 'legend'> => ({
+  showlegend: isNarrow,
+  legend: { orientation, x: 0, y: 0, yref: 'container', yanchor: 'bottom', bgcolor: 'rgba(0,0,0,0)' },
+});
+
 /** One axis with its quantity and unit as title. */
 export function axis(
   theme: Theme,

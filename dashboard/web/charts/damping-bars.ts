@@ -1,9 +1,9 @@
 import type { Data, Layout } from 'plotly.js-dist-min';
-import type { Estimate } from '../../../analysis/index.js';
+import { type Estimate, scaleEstimate } from '../../../analysis/index.js';
 import { amountText, formatChosen } from '../../wording/index.js';
 import type { Identity } from '../identity/identity.js';
-import { withOpacity } from '../identity/palette.js';
 import { axis, baseLayout } from './axes.js';
+import { barTrace, groupedRows, intervalTrace } from './bars.js';
 import { heading } from './picture-table.js';
 import type { Figure, Size } from './plotly.js';
 import { type Setting, scalesOf } from './setting.js';
@@ -32,14 +32,18 @@ export function dampingBarsFigure(
   const { force, velocity } = scalesOf(units);
   const speeds = [...new Set(bars.map(({ speed_m_per_s }) => speed_m_per_s))];
   const each = bars.length / Math.max(1, speeds.length);
-  const step = each + 0.8;
-  const rowOf = (index: number) => Math.floor(index / each) * step + (index % each);
+  const rows = groupedRows(
+    speeds.map((speed) => `${formatChosen(speed * velocity.factor)} ${velocity.unit}`),
+    each,
+    theme,
+  );
+  const rowOf = (index: number) => rows.rowOf(Math.floor(index / each), index % each);
   const drawn = bars.flatMap(({ name, identity, compression_N, rebound_N }, index) =>
     [
-      { name, identity, estimate: rebound_N && reversed(rebound_N), row: rowOf(index) },
+      { name, identity, estimate: rebound_N && scaleEstimate(rebound_N, -1), row: rowOf(index) },
       { name, identity, estimate: compression_N, row: rowOf(index) },
     ].flatMap(({ estimate, ...bar }) =>
-      estimate ? [{ ...bar, estimate: scaled(estimate, force.factor) }] : [],
+      estimate ? [{ ...bar, estimate: scaleEstimate(estimate, force.factor) }] : [],
     ),
   );
   const margin = { l: isNarrow ? 72 : 84, r: 12, t: 8, b: 52 };
@@ -50,36 +54,8 @@ export function dampingBarsFigure(
   const text = ((high - low) / share - (high - low)) / 2 || 1;
   return {
     data: drawn.flatMap(({ name, identity, estimate, row }): Data[] => [
-      {
-        type: 'bar',
-        orientation: 'h',
-        name,
-        x: [estimate.value],
-        y: [row],
-        width: 0.72,
-        marker: {
-          color: withOpacity(identity.colour, 0.14),
-          line: { color: identity.colour, width: 1.5 },
-        },
-        hoverinfo: 'skip',
-      },
-      {
-        type: 'scatter',
-        mode: 'markers',
-        x: [estimate.value],
-        y: [row],
-        marker: { color: identity.colour, size: 6, symbol: identity.marker },
-        error_x: {
-          type: 'data',
-          symmetric: false,
-          array: [estimate.high95 - estimate.value],
-          arrayminus: [estimate.value - estimate.low95],
-          color: theme.ink,
-          thickness: 1.5,
-          width: 4,
-        },
-        hoverinfo: 'skip',
-      },
+      barTrace(name, identity, estimate.value, row),
+      intervalTrace(estimate, row, { color: identity.colour, size: 6, symbol: identity.marker }, theme),
     ]),
     layout: {
       ...baseLayout(theme, margin),
@@ -92,15 +68,7 @@ export function dampingBarsFigure(
         [low - text, high + text],
         isNarrow,
       ),
-      yaxis: {
-        ...axis(theme, '', [speeds.length * step - 1.3, -0.7]),
-        tickvals: speeds.map((_, place) => place * step + (each - 1) / 2),
-        ticktext: speeds.map((speed) => `${formatChosen(speed * velocity.factor)} ${velocity.unit}`),
-        tickfont: { size: 13, color: theme.ink },
-        ticklabelstandoff: 8,
-        showgrid: false,
-        zeroline: false,
-      },
+      yaxis: rows.axis,
       annotations: bars.flatMap(({ compression_N, rebound_N }, index) => [
         ...valueText(compression_N, 1, rowOf(index)),
         ...valueText(rebound_N, -1, rowOf(index)),
@@ -119,7 +87,7 @@ export function dampingBarsFigure(
         (['compression', 'rebound'] as const).flatMap((direction) => {
           const estimate = of[`${direction}_N`];
           if (!estimate) return [];
-          const { value, low95, high95 } = scaled(estimate, force.factor);
+          const { value, low95, high95 } = scaleEstimate(estimate, force.factor);
           return [[name, direction, speed_m_per_s * velocity.factor, value, low95, high95]];
         }),
       ),
@@ -147,16 +115,3 @@ export function dampingBarsFigure(
     ];
   }
 }
-
-const scaled = ({ value, low95, high95 }: Estimate, factor: number) => ({
-  value: value * factor,
-  low95: low95 * factor,
-  high95: high95 * factor,
-});
-
-const reversed = (estimate: Estimate): Estimate => ({
-  ...estimate,
-  value: -estimate.value,
-  low95: -estimate.high95,
-  high95: -estimate.low95,
-});

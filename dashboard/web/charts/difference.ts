@@ -1,7 +1,7 @@
 import type { OverlayKind } from '../../answers/index.js';
 import { overlayName } from '../../wording/index.js';
 import { axis, baseLayout, rangeOf } from './axes.js';
-import { bands, buildLabels, lines, velocityTitle } from './force-velocity.js';
+import { bands, buildLabels, lines, numbersOf, velocityTitle } from './force-velocity.js';
 import { lineLabels } from './line-labels.js';
 import { heading } from './picture-table.js';
 import { type PicturedBuild, visible } from './pictured-build.js';
@@ -58,14 +58,7 @@ export function differenceFigure(
         heading('difference_high95', force),
       ],
       rows: shown.flatMap(({ name, total }) =>
-        total.map((point) => [
-          name,
-          reference!.name,
-          point.velocity_m_per_s * velocity.factor,
-          point.force_N * force.factor,
-          point.low95_N * force.factor,
-          point.high95_N * force.factor,
-        ]),
+        total.map((point) => [name, reference!.name, ...numbersOf(point, scales)]),
       ),
     }),
   };

@@ -1,5 +1,5 @@
 import type { Data } from 'plotly.js-dist-min';
-import type { Estimate } from '../../../analysis/index.js';
+import { type Estimate, scaleEstimate } from '../../../analysis/index.js';
 import { withOpacity } from '../identity/palette.js';
 import type { Side } from '../together/view.js';
 import { axis, baseLayout, rangeOf } from './axes.js';
@@ -8,9 +8,10 @@ import { type PicturedBuild, visible } from './pictured-build.js';
 import type { Figure } from './plotly.js';
 import { type Scales, type Setting, scalesOf } from './setting.js';
 
+/** In the units shown. */
 interface PlacedDrag {
-  readonly position_m: number;
-  readonly drag_N: Estimate;
+  readonly at: number;
+  readonly drag: Estimate;
 }
 
 /** Drag against position: compression above zero, rebound below, as the shock pushes back, with its 95 % band. */
@@ -24,26 +25,28 @@ export function dragPositionFigure(
   const pieces = visible(builds).flatMap((build) =>
     (['compression', 'rebound'] as const)
       .filter((direction) => side === 'both' || side === direction)
-      .map((direction) => ({ build, direction, drags: dragsOf(build, direction) })),
+      .map((direction) => {
+        const drags = dragsOf(build, direction, scales);
+        const sign = direction === 'rebound' ? -1 : 1;
+        const drawn = drags.map(({ at, drag }) => ({ at, drag: scaleEstimate(drag, sign) }));
+        return { build, direction, drags, drawn };
+      }),
   );
-  const signed = pieces.flatMap(({ direction, drags }) =>
-    drags.flatMap(({ drag_N }) =>
-      [drag_N.low95, drag_N.high95].map((end) => (direction === 'rebound' ? -end : end) * force.factor),
-    ),
-  );
+  const places = pieces.flatMap(({ drawn }) => drawn);
   const x = rangeOf(
-    pieces.flatMap(({ drags }) => drags.map(({ position_m }) => position_m * length.factor)),
+    places.map(({ at }) => at),
     0.04,
   );
+  const y = rangeOf([0, ...places.flatMap(({ drag: { low95, high95 } }) => [low95, high95])]);
   return {
     data: [
-      ...pieces.map(({ build, direction, drags }) => band(build, direction, drags, scales)),
-      ...pieces.map(({ build, direction, drags }) => line(build, direction, drags, scales)),
+      ...pieces.map(({ build, drawn }) => band(build, drawn)),
+      ...pieces.map(({ build, drawn }) => line(build, drawn)),
     ],
     layout: {
       ...baseLayout(theme, { l: isNarrow ? 44 : 60, r: 12, t: 8, b: 52 }),
       xaxis: axis(theme, positionTitle(scales, isNarrow), x, isNarrow),
-      yaxis: axis(theme, `Drag, ${force.unit}`, rangeOf([0, ...signed])),
+      yaxis: axis(theme, `Drag, ${force.unit}`, y),
     },
     table: () => ({
       columns: [
@@ -55,14 +58,7 @@ export function dragPositionFigure(
         heading('drag_high95', force),
       ],
       rows: pieces.flatMap(({ build, direction, drags }) =>
-        drags.map(({ position_m, drag_N: { value, low95, high95 } }) => [
-          build.name,
-          direction,
-          position_m * length.factor,
-          value * force.factor,
-          low95 * force.factor,
-          high95 * force.factor,
-        ]),
+        drags.map(({ at, drag }) => [build.name, direction, at, drag.value, drag.low95, drag.high95]),
       ),
     }),
   };
@@ -71,52 +67,35 @@ export function dragPositionFigure(
 export const positionTitle = ({ length }: Scales, isNarrow: boolean): string =>
   `Position, ${length.unit}${isNarrow ? '' : ' (compression to the right)'}`;
 
-type Direction = 'compression' | 'rebound';
-
-function dragsOf({ dragAlong }: PicturedBuild, direction: Direction): PlacedDrag[] {
+function dragsOf(
+  { dragAlong }: PicturedBuild,
+  direction: 'compression' | 'rebound',
+  { force, length }: Scales,
+): PlacedDrag[] {
   return dragAlong.flatMap(({ position_m, ...of }) => {
     const drag_N = of[`${direction}_N`];
-    return drag_N ? [{ position_m, drag_N }] : [];
+    return drag_N ? [{ at: position_m * length.factor, drag: scaleEstimate(drag_N, force.factor) }] : [];
   });
 }
 
-function band(
-  { identity }: PicturedBuild,
-  direction: Direction,
-  drags: readonly PlacedDrag[],
-  { force, length }: Scales,
-): Data {
-  const sign = direction === 'rebound' ? -force.factor : force.factor;
-  return {
-    type: 'scatter',
-    mode: 'lines',
-    x: [...drags, ...drags.toReversed()].map(({ position_m }) => position_m * length.factor),
-    y: [
-      ...drags.map(({ drag_N }) => sign * drag_N.high95),
-      ...drags.toReversed().map(({ drag_N }) => sign * drag_N.low95),
-    ],
-    fill: 'toself',
-    fillcolor: withOpacity(identity.colour, 0.16),
-    line: { width: 0 },
-    hoverinfo: 'skip',
-  };
-}
+const band = ({ identity }: PicturedBuild, drags: readonly PlacedDrag[]): Data => ({
+  type: 'scatter',
+  mode: 'lines',
+  x: [...drags, ...drags.toReversed()].map(({ at }) => at),
+  y: [...drags.map(({ drag }) => drag.high95), ...drags.toReversed().map(({ drag }) => drag.low95)],
+  fill: 'toself',
+  fillcolor: withOpacity(identity.colour, 0.16),
+  line: { width: 0 },
+  hoverinfo: 'skip',
+});
 
-function line(
-  { name, identity }: PicturedBuild,
-  direction: Direction,
-  drags: readonly PlacedDrag[],
-  { force, length }: Scales,
-): Data {
-  const sign = direction === 'rebound' ? -force.factor : force.factor;
-  return {
-    type: 'scatter',
-    mode: 'lines+markers',
-    name,
-    x: drags.map(({ position_m }) => position_m * length.factor),
-    y: drags.map(({ drag_N }) => sign * drag_N.value),
-    line: { color: identity.colour, width: 2, dash: identity.dash },
-    marker: { color: identity.colour, size: 7, symbol: identity.marker, maxdisplayed: 4 },
-    hoverinfo: 'skip',
-  };
-}
+const line = ({ name, identity }: PicturedBuild, drags: readonly PlacedDrag[]): Data => ({
+  type: 'scatter',
+  mode: 'lines+markers',
+  name,
+  x: drags.map(({ at }) => at),
+  y: drags.map(({ drag }) => drag.value),
+  line: { color: identity.colour, width: 2, dash: identity.dash },
+  marker: { color: identity.colour, size: 7, symbol: identity.marker, maxdisplayed: 4 },
+  hoverinfo: 'skip',
+});

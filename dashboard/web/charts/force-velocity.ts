@@ -40,7 +40,6 @@ export function forceVelocityFigure(
     ...curves.flatMap((point) => [point.low95_N, point.high95_N].map((force) => force * scales.force.factor)),
     ...clouds.flatMap((cloud) => [shareBelow(cloud.y, 0.005), shareBelow(cloud.y, 0.995)]),
   ]);
-  const inView = clouds.map((cloud) => within(cloud, x, y));
   const quantity = isNarrow && kind === 'total' ? 'Drag + damping' : overlayName(kind);
   return {
     data: [
@@ -51,7 +50,7 @@ export function forceVelocityFigure(
       ...baseLayout(theme, margin),
       xaxis: axis(theme, velocityTitle(scales, isNarrow), x, isNarrow),
       yaxis: axis(theme, `${quantity}, ${scales.force.unit}`, y),
-      images: pointsLayer(inView, x, y, plot),
+      images: pointsLayer(clouds, x, y, plot),
       annotations: isNarrow
         ? []
         : lineLabels(buildLabels(builds, scales, theme.faint), y, plot.height, theme.ink),
@@ -130,6 +129,12 @@ export function lineEnd(
   return last ? [{ text: name, y: last.force_N * force.factor }] : [];
 }
 
+/** A point of a curve as tables of pictures give it: velocity, force, ends of its interval. */
+export const numbersOf = (point: CurvePoint, { velocity, force }: Scales): number[] => [
+  point.velocity_m_per_s * velocity.factor,
+  ...[point.force_N, point.low95_N, point.high95_N].map((value) => value * force.factor),
+];
+
 function forceVelocityTable(builds: readonly PicturedBuild[], scales: Scales): PictureTable {
   const { velocity, force } = scales;
   const interval = (end: string) => heading(`force_${end}`, force);
@@ -143,14 +148,7 @@ function forceVelocityTable(builds: readonly PicturedBuild[], scales: Scales): P
       interval('high95'),
     ],
     rows: builds.flatMap(({ name, total, remounts }) => [
-      ...total.map((point) => [
-        name,
-        'mean of the remounts',
-        point.velocity_m_per_s * velocity.factor,
-        point.force_N * force.factor,
-        point.low95_N * force.factor,
-        point.high95_N * force.factor,
-      ]),
+      ...total.map((point) => [name, 'mean of the remounts', ...numbersOf(point, scales)]),
       ...remounts.flatMap(({ remount, behind }) =>
         behind.velocity_m_per_s.map((v, i) => [
           name,
@@ -162,20 +160,5 @@ function forceVelocityTable(builds: readonly PicturedBuild[], scales: Scales): P
         ]),
       ),
     ]),
-  };
-}
-
-function within(
-  cloud: { colour: string; x: number[]; y: number[] },
-  x: readonly [number, number],
-  y: readonly [number, number],
-) {
-  const inside = cloud.x.map(
-    (value, i) => value >= x[0] && value <= x[1] && cloud.y[i]! >= y[0] && cloud.y[i]! <= y[1],
-  );
-  return {
-    colour: cloud.colour,
-    x: cloud.x.filter((_, i) => inside[i]),
-    y: cloud.y.filter((_, i) => inside[i]),
   };
 }

@@ -1,9 +1,9 @@
 import type { Data, Layout } from 'plotly.js-dist-min';
 import { type Estimate, scaleEstimate } from '../../../analysis/index.js';
 import { amountText } from '../../wording/index.js';
-import { withOpacity } from '../identity/palette.js';
 import type { Theme } from '../theme.js';
 import { axis, baseLayout } from './axes.js';
+import { barTrace, groupedRows, intervalTrace } from './bars.js';
 import { heading } from './picture-table.js';
 import { type PicturedBuild, visible } from './pictured-build.js';
 import type { Figure, Size } from './plotly.js';
@@ -35,7 +35,11 @@ export function frictionBarsFigure(
     { title: 'Drag', of: (build: PicturedBuild) => build.drag_N, single: 'drag_N' },
     { title: 'Breakaway', of: (build: PicturedBuild) => build.breakaway_N, single: 'breakaway_N' },
   ] as const;
-  const step = builds.length + 0.8;
+  const rows = groupedRows(
+    groups.map(({ title }) => title),
+    builds.length,
+    theme,
+  );
   const bars = groups.flatMap((group, place) =>
     builds.flatMap((build, index): Bar[] => {
       const estimate = group.of(build);
@@ -51,7 +55,7 @@ export function frictionBarsFigure(
           text: amountText(estimate, 'force', units),
           estimate: scaleEstimate(estimate, force.factor),
           singles,
-          row: place * step + index,
+          row: rows.rowOf(place, index),
         },
       ];
     }),
@@ -64,20 +68,17 @@ export function frictionBarsFigure(
   // Room for the value written behind the bar.
   const share = 1 - Math.min(0.6, 136 / (size.width - margin.l - margin.r));
   return {
-    data: bars.flatMap((bar) => [barTrace(bar), intervalTrace(bar, theme), marksTrace(bar)]),
+    data: bars.flatMap((bar) => [
+      barTrace(bar.build.name, bar.build.identity, bar.estimate.value, bar.row),
+      // In the upper half of the bar, clear of the remounts' own marks.
+      intervalTrace(bar.estimate, bar.row - 0.14, { color: theme.ink, size: 1 }, theme),
+      marksTrace(bar),
+    ]),
     layout: {
       ...baseLayout(theme, margin),
       bargap: 0,
       xaxis: axis(theme, `Force, ${force.unit}`, [0, reach / share], isNarrow),
-      yaxis: {
-        ...axis(theme, '', [2 * step - 1.3, -0.7]),
-        tickvals: groups.map((_, place) => place * step + (builds.length - 1) / 2),
-        ticktext: groups.map((group) => group.title),
-        tickfont: { size: 13, color: theme.ink },
-        ticklabelstandoff: 8,
-        showgrid: false,
-        zeroline: false,
-      },
+      yaxis: rows.axis,
       annotations: bars.map((bar) => valueText(bar, theme)),
     },
     table: () => ({
@@ -101,43 +102,6 @@ export function frictionBarsFigure(
         ]),
       ]),
     }),
-  };
-}
-
-function barTrace({ build, estimate, row }: Bar): Data {
-  return {
-    type: 'bar',
-    orientation: 'h',
-    name: build.name,
-    x: [estimate.value],
-    y: [row],
-    width: 0.72,
-    marker: {
-      color: withOpacity(build.identity.colour, 0.14),
-      line: { color: build.identity.colour, width: 1.5 },
-    },
-    hoverinfo: 'skip',
-  };
-}
-
-/** In the upper half of the bar, clear of the remounts' own marks. */
-function intervalTrace({ estimate, row }: Bar, theme: Theme): Data {
-  return {
-    type: 'scatter',
-    mode: 'markers',
-    x: [estimate.value],
-    y: [row - 0.14],
-    marker: { color: theme.ink, size: 1 },
-    error_x: {
-      type: 'data',
-      symmetric: false,
-      array: [estimate.high95 - estimate.value],
-      arrayminus: [estimate.value - estimate.low95],
-      color: theme.ink,
-      thickness: 1.5,
-      width: 5,
-    },
-    hoverinfo: 'skip',
   };
 }
 

@@ -1,5 +1,5 @@
 import type { Data } from 'plotly.js-dist-min';
-import { axis, baseLayout, rangeOf } from './axes.js';
+import { axis, baseLayout, legendBelow, rangeOf } from './axes.js';
 import { lineLabels } from './line-labels.js';
 import type { Figure, Size } from './plotly.js';
 import type { Setting } from './setting.js';
@@ -61,16 +61,7 @@ export function motionFigure(
       ...baseLayout(theme, margin),
       xaxis: axis(theme, time, x, isNarrow),
       yaxis: axis(theme, quantity, y),
-      // A phone has no room for names at the ends of lines.
-      showlegend: isNarrow,
-      legend: {
-        orientation: 'h',
-        x: 0,
-        y: 0,
-        yref: 'container',
-        yanchor: 'bottom',
-        bgcolor: 'rgba(0,0,0,0)',
-      },
+      ...legendBelow(isNarrow, 'h'),
       annotations: isNarrow ? [] : lineLabels(ends, y, size.height - margin.t - margin.b, theme.ink),
     },
     table: () => ({

@@ -16,6 +16,7 @@ const OPACITY = 0.22;
 /**
  * Draws measured points into one raster picture that lies behind the lines, in place of thousands of SVG marks.
  * It belongs to the figure, so it is exported with it.
+ * @param clouds points beyond the axes are passed over
  * @param size of the plot area in CSS pixels; drawn at the screen's own resolution
  */
 export function pointsLayer(

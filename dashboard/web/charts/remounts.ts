@@ -2,7 +2,7 @@ import type { Data } from 'plotly.js-dist-min';
 import type { MoreRemountsAnswer, RemountsTell } from '../../answers/index.js';
 import type { Identity } from '../identity/identity.js';
 import { withOpacity } from '../identity/palette.js';
-import { axis, baseLayout, rangeOf } from './axes.js';
+import { axis, baseLayout, legendBelow, rangeOf } from './axes.js';
 import { lineLabels } from './line-labels.js';
 import type { Figure, Size } from './plotly.js';
 import type { Setting } from './setting.js';
@@ -81,15 +81,7 @@ export function remountsFigure(
         dtick: counts.length > 12 ? (isNarrow ? 4 : 2) : 1,
       },
       yaxis: axis(theme, 'Difference, N', y),
-      showlegend: isNarrow,
-      legend: {
-        orientation: 'v',
-        x: 0,
-        y: 0,
-        yref: 'container',
-        yanchor: 'bottom',
-        bgcolor: 'rgba(0,0,0,0)',
-      },
+      ...legendBelow(isNarrow, 'v'),
       annotations: isNarrow
         ? []
         : lineLabels(

@@ -4,10 +4,13 @@ import type { ApiSlowPoints } from '../../server/api.js';
 import { metric } from '../../wording/index.js';
 import { withOpacity } from '../identity/palette.js';
 import { axis, baseLayout, rangeOf, shareBelow } from './axes.js';
+import { positionTitle } from './drag-position.js';
 import type { Figure, Size } from './plotly.js';
 import { pointsLayer } from './points-layer.js';
-import type { Setting } from './setting.js';
-import { scalesOf } from './setting.js';
+import { type Setting, scalesOf } from './setting.js';
+
+/** Springs and stops are asked about in these units. */
+const scales = scalesOf(metric);
 
 /** An upright line where something begins. */
 export interface SlowMark {
@@ -46,18 +49,11 @@ export function slowStrokesFigure(
   { theme, isNarrow }: Setting,
   size: Size,
 ): Figure {
-  const { length, force } = scalesOf(metric);
   const margin = { l: isNarrow ? 44 : 60, r: 16, t: 28, b: 52 };
   const x = rangeOf([...points.position_mm, ...marks.map(({ at_mm }) => at_mm.value)], 0.03);
   // A wild sample does not set the scale; a stop is steep, and is wanted whole.
   const y = rangeOf([0, shareBelow(points.force_N, 0.002), shareBelow(points.force_N, 0.998)]);
   const plot = { width: size.width - margin.l - margin.r, height: size.height - margin.t - margin.b };
-  const kept = points.force_N.map((each) => each >= y[0] && each <= y[1]);
-  const cloud = {
-    colour: theme.ink,
-    x: points.position_mm.filter((_, i) => kept[i]),
-    y: points.force_N.filter((_, i) => kept[i]),
-  };
   return {
     data: [
       ...lines.map(
@@ -75,14 +71,9 @@ export function slowStrokesFigure(
     ],
     layout: {
       ...baseLayout(theme, margin),
-      xaxis: axis(
-        theme,
-        `Position, ${length.unit}${isNarrow ? '' : ' (compression to the right)'}`,
-        x,
-        isNarrow,
-      ),
-      yaxis: axis(theme, `Force, ${force.unit}`, y),
-      images: pointsLayer([cloud], x, y, plot),
+      xaxis: axis(theme, positionTitle(scales, isNarrow), x, isNarrow),
+      yaxis: axis(theme, `Force, ${scales.force.unit}`, y),
+      images: pointsLayer([{ colour: theme.ink, x: points.position_mm, y: points.force_N }], x, y, plot),
       shapes: marks.flatMap(({ at_mm }) => [
         {
           type: 'rect',

@@ -3,8 +3,8 @@ import type { CurvePoint } from '../../../analysis/index.js';
 import { metric } from '../../wording/index.js';
 import { withOpacity } from '../identity/palette.js';
 import type { Theme } from '../theme.js';
-import { axis, baseLayout, rangeOf } from './axes.js';
-import { bands, lineEnd, lines, type PicturedCurve, sides } from './force-velocity.js';
+import { axis, baseLayout, legendBelow, rangeOf } from './axes.js';
+import { bands, lineEnd, lines, type PicturedCurve, sides, velocityTitle } from './force-velocity.js';
 import { escapeMarkup, lineLabels } from './line-labels.js';
 import type { Figure, Size } from './plotly.js';
 import { scalesOf } from './setting.js';
@@ -81,22 +81,8 @@ export function targetFigure(
     ]),
     layout: {
       ...baseLayout(theme, margin),
-      xaxis: axis(
-        theme,
-        isNarrow ? 'Velocity, mm/s' : 'Velocity, mm/s (rebound left, compression right)',
-        x,
-        isNarrow,
-      ),
-      // A phone has no room for names at the ends of lines.
-      showlegend: isNarrow,
-      legend: {
-        orientation: 'v',
-        x: 0,
-        y: 0,
-        yref: 'container',
-        yanchor: 'bottom',
-        bgcolor: 'rgba(0,0,0,0)',
-      },
+      xaxis: axis(theme, velocityTitle(scales, isNarrow), x, isNarrow),
+      ...legendBelow(isNarrow, 'v'),
       yaxis: axis(theme, `${quantity}, N`, y),
       annotations: isNarrow ? [] : lineLabels(ends, y, size.height - margin.t - margin.b, theme.ink),
     },

@@ -1,4 +1,5 @@
 import { useComputed, useSignal } from '@preact/signals';
+import { scaleEstimate } from '../../../analysis/index.js';
 import { overlayOf } from '../../answers/index.js';
 import { displayScale, formatChosen } from '../../wording/index.js';
 import { look } from '../address.js';
@@ -30,7 +31,7 @@ export function DampingAtSpeeds({ builds }: { readonly builds: readonly Pictured
     return speeds.map((speed_m_per_s) => ({
       speed_m_per_s,
       compression: forcesAt(speed_m_per_s),
-      rebound: forcesAt(-speed_m_per_s).map((force) => force && reversed(force)),
+      rebound: forcesAt(-speed_m_per_s).map((force) => force && scaleEstimate(force, -1)),
     }));
   });
   const shown = bars.value.flatMap(({ speed_m_per_s, compression, rebound }) =>
@@ -96,10 +97,3 @@ function SpeedsField({ speeds_m_per_s }: { readonly speeds_m_per_s: readonly num
     </div>
   );
 }
-
-const reversed = <Force extends { value: number; low95: number; high95: number }>(force: Force): Force => ({
-  ...force,
-  value: -force.value,
-  low95: -force.high95,
-  high95: -force.low95,
-});

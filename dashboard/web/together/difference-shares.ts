@@ -1,4 +1,4 @@
-import type { Difference, Estimate } from '../../../analysis/index.js';
+import { type Difference, type Estimate, scaleEstimate } from '../../../analysis/index.js';
 
 /** Differences as shares of the reference, so that one scale fits all of them. */
 export interface DifferenceShares {
@@ -21,14 +21,5 @@ export function differenceShares({
   return { shares, reach: roundScales.find((scale) => scale >= widest) ?? 1 };
 }
 
-function shareOfReference({ before, difference }: Difference): Estimate | null {
-  if (!(before.low95 > 0)) return null;
-  const { value, standardError, low95, high95 } = difference;
-  const whole = before.value;
-  return {
-    value: value / whole,
-    standardError: standardError / whole,
-    low95: low95 / whole,
-    high95: high95 / whole,
-  };
-}
+const shareOfReference = ({ before, difference }: Difference): Estimate | null =>
+  before.low95 > 0 ? scaleEstimate(difference, 1 / before.value) : null;
