@@ -1,4 +1,5 @@
 import { computed, signal } from '@preact/signals';
+import type { RecordingAnalysis } from '../../analysis/index.js';
 import { countedRemounts } from '../answers/index.js';
 import type { AnalysisBody, ApiBuild, ApiError, ApiRecording, BuildsBody } from '../server/api.js';
 import { fetchBody, troubleOf } from './api.js';
@@ -39,6 +40,13 @@ export function completeRecordings(build: ApiBuild): ApiRecording[] {
 
 /** Recordings that count where a build is compared, pooled or drawn: one a remount of its shock. */
 export const remountsOf = (build: ApiBuild): ApiRecording[] => countedRemounts(build.recordings);
+
+/** The analyses that are there of these recordings. */
+export const analysesOf = (recordingIds: Iterable<number>): RecordingAnalysis[] =>
+  [...recordingIds].flatMap((id) => {
+    const body = analyses.value.get(id);
+    return body?.ok ? [body.analysis] : [];
+  });
 
 const underWay = new Map<number, Promise<void>>();
 

@@ -1,6 +1,5 @@
 import { session } from '../live.js';
 import { buildOf } from '../logbook.js';
-import { Trouble } from '../pieces/trouble.js';
 import { Outcome } from './outcome.js';
 import { RecordingNow } from './recording-now.js';
 import { Setup } from './setup.js';
@@ -14,7 +13,6 @@ export function Bench() {
   return (
     <div class="bench">
       <h1>{heading()}</h1>
-      {now.phase === 'failed' && <Trouble error={now.error} />}
       <Setup />
     </div>
   );

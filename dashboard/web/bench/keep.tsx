@@ -4,7 +4,7 @@ import type { ApiError, SessionBody } from '../../server/api.js';
 import { type Address, go } from '../address.js';
 import { postBody, troubleOf } from '../api.js';
 import { estimates } from '../live.js';
-import { analyses, buildOf, needAnalyses, remountsOf } from '../logbook.js';
+import { analysesOf, buildOf, needAnalyses, remountsOf } from '../logbook.js';
 import { Trouble } from '../pieces/trouble.js';
 import { newBuild } from './build-choice.js';
 import { knownOf, sharpnessOf } from './narrowing.js';
@@ -34,10 +34,7 @@ export function Keep({ session }: { readonly session: Done }) {
     complete,
     counterpart: counterpartOf(onRig),
     asked,
-    analyses: [...complete].flatMap((id) => {
-      const body = analyses.value.get(id);
-      return body?.ok ? [body.analysis] : [];
-    }),
+    analyses: analysesOf(complete),
   });
   const keep = async (then: () => void) => {
     try {

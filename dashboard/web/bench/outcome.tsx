@@ -1,6 +1,6 @@
 import { useSignal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
-import type { ApiError } from '../../server/api.js';
+import type { AnalysisBody, ApiError } from '../../server/api.js';
 import {
   findingSentence,
   notIdentifiedSentences,
@@ -65,9 +65,8 @@ export function Outcome({ session }: { readonly session: Done }) {
   );
 }
 
-function sentence(body: NonNullable<ReturnType<typeof analyses.value.get>>): string {
-  return body.ok ? recordingSentence(body.analysis) : refusalSentence(body.refusal);
-}
+const sentence = (body: AnalysisBody): string =>
+  body.ok ? recordingSentence(body.analysis) : refusalSentence(body.refusal);
 
 /** A recording is only ever set aside, with a reason; nothing is deleted. */
 function Discard(props: { readonly recordingId: number }) {

@@ -48,7 +48,9 @@ export function Setup() {
   const procedure = procedures.find(({ id }) => id === chosen.procedure.value) ?? procedures[0]!;
   const asksCautions =
     !isPractice.value && procedure.needsDrive && !(serverState.value?.cautionsRead ?? false);
-  const isConnecting = session.value.phase === 'connecting';
+  const now = session.value;
+  // A start that failed is told beside its button; a recording that did, above everything.
+  const failure = now.phase === 'failed' && !trouble.value ? now.error : null;
 
   const start = async (event: Event) => {
     event.preventDefault();
@@ -69,7 +71,8 @@ export function Setup() {
   };
 
   return (
-    <form class={isGoingOn.value ? 'setup going-on' : 'setup'} onSubmit={start}>
+    <form class="setup" onSubmit={start}>
+      {failure && <Trouble error={failure} />}
       {isGoingOn.value && onRig.kind === 'existing' ? (
         <NextRemount buildId={onRig.buildId} />
       ) : (
@@ -82,7 +85,11 @@ export function Setup() {
       )}
       {asksCautions && <Cautions isRead={isRead.value} onRead={(value) => (isRead.value = value)} />}
       {trouble.value && <Trouble error={trouble.value} />}
-      <Start procedure={procedure} isConnecting={isConnecting} isHeldUp={asksCautions && !isRead.value} />
+      <Start
+        procedure={procedure}
+        isConnecting={now.phase === 'connecting'}
+        isHeldUp={asksCautions && !isRead.value}
+      />
     </form>
   );
 }
@@ -112,7 +119,7 @@ function Start(props: {
         {isHeldUp && <span class="note">The cautions come first.</span>}
       </p>
       {isConnecting && (
-        <StopRow isStopping={false}>
+        <StopRow>
           <span role="status">Asking the rig who it is …</span>
         </StopRow>
       )}

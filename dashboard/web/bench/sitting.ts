@@ -17,7 +17,7 @@ import type {
   RigsBody,
   StartRecordingBody,
 } from '../../server/api.js';
-import { analyses, buildOf, logbook, remountsOf } from '../logbook.js';
+import { analysesOf, buildOf, logbook, remountsOf } from '../logbook.js';
 
 /** What this page's sitting is about; it outlives a recording, so that the next remount is one key away. */
 export const rig = signal<StartRecordingBody['rig'] | null>(null);
@@ -76,10 +76,7 @@ export const spreads = computed<RelativeSpreads>(() => {
   const answer = resolvesAnswer({
     builds: telling.value.map(({ known, recordings }) => ({
       name: known.name,
-      analyses: recordings.flatMap(({ id }) => {
-        const body = analyses.value.get(id);
-        return body?.ok ? [body.analysis] : [];
-      }),
+      analyses: analysesOf(recordings.map(({ id }) => id)),
     })),
     ...(learnt && {
       known: { relative: learnt.relativeStandardDeviation, degreesOfFreedom: learnt.degreesOfFreedom },

@@ -3,14 +3,7 @@ import { count, sentenceCase, shelfPartText } from '../../wording/index.js';
 import { keeping, throwAway } from './keeping.js';
 import { ShelfForm } from './shelf-form.js';
 
-export const shelfKinds = [
-  'oil',
-  'piston',
-  'seal',
-  'spring',
-  'drill',
-] as const satisfies readonly ShelfItemBody['kind'][];
-
+/** In the order they are shown. */
 const headings: Readonly<Record<ShelfItemBody['kind'], string>> = {
   oil: 'Oils',
   piston: 'Pistons',
@@ -37,12 +30,12 @@ export function ShelfSection() {
       )}
       <ShelfForm />
       <div class="shelf">
-        {shelfKinds
-          .map((kind) => ({ kind, items: shelf.filter((item) => item.kind === kind) }))
+        {Object.entries(headings)
+          .map(([kind, heading]) => ({ kind, heading, items: shelf.filter((item) => item.kind === kind) }))
           .filter(({ items }) => items.length > 0)
-          .map(({ kind, items }) => (
+          .map(({ kind, heading, items }) => (
             <section key={kind}>
-              <h2>{headings[kind]}</h2>
+              <h2>{heading}</h2>
               <ul>
                 {items.map(({ name, part }) => (
                   <li key={name}>

@@ -4,7 +4,7 @@ import { checkRows } from '../../wording/index.js';
 import { shortTime } from '../pieces/times.js';
 import { narrow } from '../theme.js';
 import { type Axis, axisOver } from './axis.js';
-import { type Frame, Panel } from './panel.js';
+import { type Frame, Panel, pathOf } from './panel.js';
 
 const HEIGHT = 330;
 
@@ -17,11 +17,11 @@ export function ControlChart({ checked }: { readonly checked: CheckedQuantity })
   const [upper, lower] = [frame(24, 176), frame(218, 286)];
   const x = axisOver([0, Math.max(1, sittings.length - 1)], upper.left, upper.right, narrow.value ? 2 : 5);
   const wholes = { ...x, ticks: x.ticks.filter((tick) => Number.isInteger(tick) && tick < sittings.length) };
-  const high = ({ low, high: top }: ControlLimits) => [low, top];
-  const y = axisOver([...sittings, ...(limits ? high(limits) : [])], upper.bottom, upper.top);
+  const endsOf = ({ low, high }: ControlLimits) => [low, high];
+  const y = axisOver([...sittings, ...(limits ? endsOf(limits) : [])], upper.bottom, upper.top);
   const average = axisOver(
     [
-      ...averages.flatMap(({ value, limits: at }) => [value, ...high(at)]),
+      ...averages.flatMap(({ value, limits: at }) => [value, ...endsOf(at)]),
       ...(averages.length ? [] : sittings),
     ],
     lower.bottom,
@@ -111,6 +111,3 @@ function Limits(props: { readonly frame: Frame; readonly y: Axis; readonly limit
     </>
   );
 }
-
-const pathOf = (points: readonly (readonly [number, number])[]): string =>
-  points.map(([x, y], i) => `${i === 0 ? 'M' : 'L'}${x.toFixed(1)} ${y.toFixed(1)}`).join('');

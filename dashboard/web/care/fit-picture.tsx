@@ -2,7 +2,7 @@ import { formatNumber } from '../../wording/index.js';
 import { narrow } from '../theme.js';
 import { axisOver } from './axis.js';
 import type { DrawnFit, FittedPoint } from './fit-of.js';
-import { type Frame, Panel } from './panel.js';
+import { type Frame, Panel, pathOf } from './panel.js';
 
 const HEIGHT = 380;
 
@@ -18,10 +18,9 @@ export function FitPicture({ fit }: { readonly fit: DrawnFit }) {
   const y = axisOver(ys, upper.bottom, upper.top, 3);
   const reach = band ?? 0;
   const off = axisOver([0, reach, -reach, ...points.map((point) => point.off)], lower.bottom, lower.top);
-  const line = points
+  const fitted = points
     .toSorted((a, b) => a.x - b.x)
-    .map((point, i) => `${i ? 'L' : 'M'}${x.at(point.x).toFixed(1)} ${y.at(point.model).toFixed(1)}`)
-    .join('');
+    .map((point) => [x.at(point.x), y.at(point.model)] as const);
   const worst = Math.max(...points.map((point) => Math.abs(point.off)));
   return (
     <figure class="care-figure">
@@ -32,7 +31,7 @@ export function FitPicture({ fit }: { readonly fit: DrawnFit }) {
         aria-label={`${points.length} readings; the fit misses none by more than ${formatNumber(worst, 2)} ${fit.offUnit}`}
       >
         <Panel frame={upper} x={x} y={y} yTitle={fit.yTitle}>
-          <path class="run" d={line} />
+          <path class="run" d={pathOf(fitted)} />
           {points.map((point, i) => (
             <Mark key={i} way={point.way} x={x.at(point.x)} y={y.at(point.y)} />
           ))}

@@ -1,5 +1,5 @@
 import { useSignal } from '@preact/signals';
-import type { RecordingAnalysis } from '../../../analysis/index.js';
+import { type RecordingAnalysis, scaleEstimate } from '../../../analysis/index.js';
 import type { CareRig, UnderBody } from '../../server/api.js';
 import {
   formatNumber,
@@ -146,15 +146,6 @@ const quantities: readonly { readonly name: string; readonly of: (analysis: Reco
 function dampingAt({ damping }: RecordingAnalysis, velocity_m_per_s: number): string {
   const point = pointNearest(damping.curve, velocity_m_per_s);
   if (!point) return '–';
-  const sign = Math.sign(velocity_m_per_s);
-  const ends = [point.low95_N * sign, point.high95_N * sign];
-  return plusMinus(
-    {
-      value: point.force_N * sign,
-      standardError: point.standardError_N,
-      low95: Math.min(...ends),
-      high95: Math.max(...ends),
-    },
-    'N',
-  );
+  const { force_N: value, standardError_N: standardError, low95_N: low95, high95_N: high95 } = point;
+  return plusMinus(scaleEstimate({ value, standardError, low95, high95 }, Math.sign(velocity_m_per_s)), 'N');
 }

@@ -10,6 +10,10 @@ export interface Frame {
   readonly bottom: number;
 }
 
+/** A line through points of a picture. */
+export const pathOf = (points: readonly (readonly [x: number, y: number])[]): string =>
+  points.map(([x, y], i) => `${i === 0 ? 'M' : 'L'}${x.toFixed(1)} ${y.toFixed(1)}`).join('');
+
 /** The frame of one panel: grid and numbers at both axes, titles, and what is drawn in it. */
 export function Panel(props: {
   readonly frame: Frame;

@@ -8,8 +8,6 @@ interface PlanField {
   readonly unit: string;
   readonly hint?: string;
   readonly first: string;
-  /** Several numbers, with spaces or semicolons between them. */
-  readonly isList?: boolean;
 }
 
 const runs: PlanField = { key: 'runs', label: 'Times up and down', unit: '', first: '3' };
@@ -32,7 +30,6 @@ const fields: Readonly<Record<CareProcedure, readonly PlanField[]>> = {
       label: 'Masses, with their holder',
       unit: 'g',
       first: '100 200 500 800 1000',
-      isList: true,
     },
     runs,
     gravity,
@@ -43,7 +40,6 @@ const fields: Readonly<Record<CareProcedure, readonly PlanField[]>> = {
       label: 'Lengths from full extension',
       unit: 'mm',
       first: '5 10 15 20',
-      isList: true,
     },
     { ...runs, label: 'Times in and out', first: '2' },
   ],

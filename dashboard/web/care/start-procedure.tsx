@@ -1,6 +1,6 @@
 import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
-import type { CareProcedure, CareRig, PortsBody } from '../../server/api.js';
+import type { CareProcedure, PortsBody } from '../../server/api.js';
 import { crankCautions, drivenCautions, loadCautions } from '../../wording/index.js';
 import { fetchBody } from '../api.js';
 import { serverState } from '../live.js';
@@ -21,7 +21,7 @@ const cautionsOf: Readonly<Record<CareProcedure, readonly string[]>> = {
 const PRACTICE = '';
 
 /** What has to be said before a procedure: at which rig, with what; and what can hurt. */
-export function StartProcedure({ what }: { readonly what: CareProcedure; readonly rig: CareRig | null }) {
+export function StartProcedure({ what }: { readonly what: CareProcedure }) {
   const ports = useSignal<PortsBody['ports'] | null>(null);
   const chosen = useSignal<string | null>(null);
   // What was confirmed in this sitting are the drive's; masses and the crank have their own, each time.

@@ -12,16 +12,21 @@ import type { Pair } from './pair.js';
 import { PairChoice } from './pair-choice.js';
 import { PairPicture } from './pair-picture.js';
 import { plannedPicture } from './picture-of-pair.js';
-import { isComplete, PistonFields, type TypedPiston, typedPiston } from './piston-fields.js';
+import { isPistonTyped, PistonFields } from './piston-fields.js';
+import { typedQuery } from './typed.js';
 import { pistonNames } from './typed-names.js';
 import { troubleElsewhere, useAnswer } from './use-answer.js';
 
 /** Which drill brings a build to a target. */
 export function DrillQuestion({ pair }: { readonly pair: Pair }) {
   const percent = useSignal('5');
-  const piston = typedPiston();
+  const query = new URLSearchParams({
+    have: String(pair.have),
+    target: String(pair.target),
+    percent: typedNumber(percent.value),
+  });
   const { body, trouble, isAsking } = useAnswer<HolesBody>(
-    isComplete(piston) ? `/api/plan-holes?${queryOf(pair, percent.value, piston)}` : null,
+    isPistonTyped() ? `/api/plan-holes?${query}&${typedQuery(pistonNames)}` : null,
   );
   const elsewhere = troubleElsewhere(trouble, ['have', 'target', 'percent', ...pistonNames]);
   return (
@@ -41,7 +46,7 @@ export function DrillQuestion({ pair }: { readonly pair: Pair }) {
         </div>
         <PistonFields trouble={trouble} />
       </form>
-      {!isComplete(piston) && (
+      {!isPistonTyped() && (
         <p class="note">Measure the piston with calipers and type it in: the drills follow from it.</p>
       )}
       <SimulatedNote builds={[pair.have, pair.target]} />
@@ -50,16 +55,6 @@ export function DrillQuestion({ pair }: { readonly pair: Pair }) {
       {body && <DrillAnswered body={body} />}
     </>
   );
-}
-
-function queryOf({ have, target }: Pair, percent: string, typed: TypedPiston): URLSearchParams {
-  const query = new URLSearchParams({
-    have: String(have),
-    target: String(target),
-    percent: typedNumber(percent),
-  });
-  for (const name of pistonNames) if (typed[name] !== '') query.set(name, typedNumber(typed[name]));
-  return query;
 }
 
 function DrillAnswered({ body }: { readonly body: HolesBody }) {

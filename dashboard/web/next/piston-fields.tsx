@@ -7,9 +7,7 @@ import { typed, type as typeIn } from './typed.js';
 import { pistonNames } from './typed-names.js';
 import { troubleAt } from './use-answer.js';
 
-/** A piston as its owner types it, by the names of the query. */
-export type TypedPiston = Readonly<Record<PistonFieldName, string>>;
-export type PistonFieldName = (typeof pistonNames)[number];
+type PistonFieldName = (typeof pistonNames)[number];
 
 const fields = [
   { name: 'bore_mm', label: 'Bore of the body', unit: 'mm', hint: '' },
@@ -38,13 +36,9 @@ const fields = [
 
 const optional: readonly PistonFieldName[] = ['gap_mm', 'oil_cSt'];
 
-/** As it stands in the address. */
-export const typedPiston = (): TypedPiston =>
-  Object.fromEntries(pistonNames.map((name) => [name, typed(name)])) as TypedPiston;
-
-/** Whether everything stands there that a plan needs. */
-export const isComplete = (piston: TypedPiston): boolean =>
-  fields.every(({ name }) => optional.includes(name) || piston[name] !== '');
+/** Whether everything is typed that a plan needs. */
+export const isPistonTyped = (): boolean =>
+  pistonNames.every((name) => optional.includes(name) || typed(name) !== '');
 
 /** The piston by calipers, or one of the shelf. */
 export function PistonFields({ trouble }: { readonly trouble: ApiError | null }) {
