@@ -75,7 +75,7 @@ function scaleOf(values: readonly number[], [from, to]: readonly [number, number
   const [start, end] = [low - room, high + room];
   return {
     at: (value: number) => from + ((value - start) / (end - start)) * (to - from),
-    ticks: ticksWithin(start, end, Math.abs(to - from) / 70),
+    ticks: ticksWithin(start, end, Math.abs(to - from) / 70).values,
   };
 }
 

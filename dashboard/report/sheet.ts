@@ -10,6 +10,7 @@ import {
   differenceSentence,
   displayScale,
   formatDecimals,
+  inOrderOfInterest,
   lastCheckSentence,
   nextStepSentences,
   overlayName,
@@ -22,8 +23,6 @@ import { html, type Markup } from './markup.js';
 import { reportPicture, sample } from './picture.js';
 import { reportStyle } from './style.js';
 
-/** What people ask first; what differs among these is said before what does not. */
-const asked = ['friction_N', 'breakaway_N', 'damping.compression@0.10', 'damping.rebound@0.10'];
 const verdictShapes: Readonly<Record<ComparedDifference['verdict'], string>> = {
   lower: '▼ lower',
   higher: '▲ higher',
@@ -66,18 +65,12 @@ ${rig(facts)}
 /** The most to the point of each comparison. */
 function findings({ answer, units }: ReportFacts): string[] {
   return (answer?.comparisons ?? []).map((comparison) => {
-    const ordered = comparison.differences.toSorted((a, b) => placeOf(a.quantity) - placeOf(b.quantity));
-    const lead = ordered.find(({ verdict }) => verdict !== 'not-resolved') ?? ordered[0];
+    const [lead] = inOrderOfInterest(comparison.differences);
     const names = { before: answer!.reference, after: comparison.name };
     return lead
       ? differenceSentence(lead, { names, units, remounts: comparison.remounts })
       : `${sentenceCase(comparison.name)} and ${answer!.reference} have nothing in common that could be compared.`;
   });
-}
-
-function placeOf(quantity: string): number {
-  const place = asked.indexOf(quantity);
-  return place < 0 ? asked.length : place;
 }
 
 function differences({ answer, builds, units }: ReportFacts): readonly Markup[] {

@@ -54,6 +54,7 @@ export {
   plusMinus,
   sentenceCase,
 } from './numbers.js';
+export { inOrderOfInterest } from './order-of-interest.js';
 export { differenceReachSentence, dragAlongSentence, overlayName, overlayNote } from './overlay.js';
 export { changeText, partLabel, partText } from './parts.js';
 export { type DrillRow, drillingCaution, drillRows, holeSentences } from './plan-holes.js';

@@ -136,8 +136,8 @@ describe('a report', () => {
 
 describe('ticks', () => {
   it('are round numbers that the range holds', () => {
-    expect(ticksWithin(-9.6, 10.4, 4)).toEqual([-5, 0, 5, 10]);
-    expect(ticksWithin(0, 0.7, 7)).toEqual([0, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7]);
-    expect(ticksWithin(1, 1, 5)).toEqual([]);
+    expect(ticksWithin(-9.6, 10.4, 4).values).toEqual([-5, 0, 5, 10]);
+    expect(ticksWithin(0, 0.7, 7).values).toEqual([0, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7]);
+    expect(ticksWithin(1, 1, 5).values).toEqual([]);
   });
 });

@@ -8,7 +8,7 @@ import {
   sittingQuestion,
   sittingQuestions,
 } from '../../dashboard/answers/index.js';
-import { ticksIn } from '../../dashboard/web/bench/canvas.js';
+import { ticksWithin } from '../../dashboard/report/ticks.js';
 import { createEnvelope } from '../../dashboard/web/bench/envelope.js';
 import { knownOf, narrowingPicture, sharpnessOf } from '../../dashboard/web/bench/narrowing.js';
 import { nextInSeries, type Series } from '../../dashboard/web/bench/series.js';
@@ -58,8 +58,8 @@ describe('a live trace', () => {
 
 describe('the axes of a live picture', () => {
   it('have round values, zero among them as zero', () => {
-    expect(ticksIn(-11.2, 9.7, 5)).toEqual({ values: [-10, -5, 0, 5], decimals: 0 });
-    expect(ticksIn(-0.031, 0.012, 4)).toMatchObject({ decimals: 2 });
+    expect(ticksWithin(-11.2, 9.7, 5)).toEqual({ values: [-10, -5, 0, 5], decimals: 0 });
+    expect(ticksWithin(-0.031, 0.012, 4)).toMatchObject({ decimals: 2 });
   });
 });
 

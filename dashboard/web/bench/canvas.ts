@@ -31,22 +31,6 @@ export function calmRange(): (low: number, high: number) => readonly [number, nu
   };
 }
 
-/** Rounded values within a range, about as many as asked for, with decimals enough to tell them apart. */
-export function ticksIn(low: number, high: number, about: number): { values: number[]; decimals: number } {
-  const step = roundStep((high - low) / about);
-  const first = Math.ceil(low / step);
-  const values = Array.from({ length: Math.max(0, Math.floor(high / step) - first + 1) }, (_, i) =>
-    first + i === 0 ? 0 : (first + i) * step,
-  );
-  return { values, decimals: Math.max(0, -Math.floor(Math.log10(step))) };
-}
-
-/** The next of 1, 2, 5 times a power of ten. */
-export function roundStep(least: number): number {
-  const power = 10 ** Math.floor(Math.log10(least));
-  return power * ([1, 2, 5, 10].find((digit) => digit * power >= least) ?? 10);
-}
-
 /** A line of the grid; the one at zero is stronger. */
 export function gridLine(
   { context }: Frame,

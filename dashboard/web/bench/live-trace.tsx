@@ -1,7 +1,8 @@
 import { useMemo, useRef } from 'preact/hooks';
+import { ticksWithin } from '../../report/index.js';
 import { formatDecimals, formatNumber } from '../../wording/index.js';
 import { type Theme, theme } from '../theme.js';
-import { beginFrame, calmRange, type Frame, gridLine, ticksIn } from './canvas.js';
+import { beginFrame, calmRange, type Frame, gridLine } from './canvas.js';
 import type { Envelope } from './envelope.js';
 import { useFrames } from './use-frames.js';
 
@@ -68,7 +69,7 @@ function draw(
   context.fillStyle = colours.faint;
   context.textBaseline = 'middle';
   context.textAlign = 'right';
-  const { values, decimals } = ticksIn(low, high, 4);
+  const { values, decimals } = ticksWithin(low, high, 4);
   for (const value of values) {
     gridLine(frame, [LEFT, y(value)], [width, y(value)], value === 0, colours);
     context.fillText(value === 0 ? '0' : formatDecimals(value, decimals), LEFT - 8, y(value));

@@ -1,7 +1,8 @@
 import { useMemo, useRef } from 'preact/hooks';
+import { ticksWithin } from '../../report/index.js';
 import { formatDecimals } from '../../wording/index.js';
 import { type Theme, theme } from '../theme.js';
-import { beginFrame, calmRange, type Frame, gridLine, ticksIn } from './canvas.js';
+import { beginFrame, calmRange, type Frame, gridLine } from './canvas.js';
 import type { Trail } from './trail.js';
 import { useFrames } from './use-frames.js';
 
@@ -48,14 +49,14 @@ function draw(frame: Frame, trail: Trail, colours: Theme, across: RangeFor, up: 
   context.fillStyle = colours.faint;
   context.textAlign = 'right';
   context.textBaseline = 'middle';
-  const forces = ticksIn(low, high, 5);
+  const forces = ticksWithin(low, high, 5);
   for (const force of forces.values) {
     gridLine(frame, [LEFT, y(force)], [width - 4, y(force)], force === 0, colours);
     context.fillText(force === 0 ? '0' : formatDecimals(force, forces.decimals), LEFT - 6, y(force));
   }
   context.textAlign = 'center';
   context.textBaseline = 'alphabetic';
-  const speeds = ticksIn(slow, fast, width < 420 ? 4 : 6);
+  const speeds = ticksWithin(slow, fast, width < 420 ? 4 : 6);
   for (const speed of speeds.values) {
     gridLine(frame, [x(speed), 4], [x(speed), height - BOTTOM], speed === 0, colours);
     if (x(speed) < width - 18) context.fillText(formatDecimals(speed, 0), x(speed), height - BOTTOM + 15);

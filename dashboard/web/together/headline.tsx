@@ -1,13 +1,9 @@
-import type { BuildComparison } from '../../answers/index.js';
-import { amountText, differenceSentence } from '../../wording/index.js';
+import { amountText, differenceSentence, inOrderOfInterest } from '../../wording/index.js';
 import { units } from '../units.js';
 import { comparisons, pictured, type ShownComparison } from './pictured.js';
 import { chosen } from './selection.js';
 
 const list = new Intl.ListFormat('en-GB', { type: 'conjunction' });
-
-/** What people ask first; what differs among these is said before what does not. */
-const asked = ['friction_N', 'breakaway_N', 'damping.compression@0.10', 'damping.rebound@0.10'];
 
 /** The finding in words: what differs most to the point, and what was looked for and not found. */
 export function Headline() {
@@ -29,23 +25,9 @@ export function Headline() {
 
 function sentences({ before, after, comparison }: ShownComparison): string[] {
   const names = { before: before.build.name, after: after.build.name };
-  return inOrderOfInterest(comparison).map((difference) =>
+  return inOrderOfInterest(comparison.differences).map((difference) =>
     differenceSentence(difference, { names, remounts: comparison.remounts, units: units.value }),
   );
-}
-
-/** The first that is resolved, then drag where that was another one. */
-export function inOrderOfInterest({
-  differences,
-}: Pick<BuildComparison, 'differences'>): BuildComparison['differences'] {
-  const place = (quantity: string) => {
-    const found = asked.indexOf(quantity);
-    return found < 0 ? asked.length : found;
-  };
-  const ordered = differences.toSorted((a, b) => place(a.quantity) - place(b.quantity));
-  const lead = ordered.find(({ verdict }) => verdict !== 'not-resolved') ?? ordered[0];
-  const drag = ordered.find(({ quantity }) => quantity === 'friction_N');
-  return [...new Set([lead, drag])].filter((difference) => difference !== undefined);
 }
 
 function withoutComparison(): string {
