@@ -76,6 +76,30 @@ describe('a first sitting, on the practice rig', () => {
     expect(complaints).toEqual([]);
     await page.close();
   });
+
+  it('offers stop while the rig is still asked who it is', async () => {
+    const { page } = await openPage(dashboard.browser, 'phone', 'light');
+    const connecting = { phase: 'connecting', rig: 'invented' };
+    await page.route('**/api/live', (route) =>
+      route.fulfill({
+        contentType: 'text/event-stream',
+        body: `event: session\ndata: ${JSON.stringify(connecting)}\n\n`,
+      }),
+    );
+    await page.route('**/api/recordings/current/stop', (route) => route.fulfill({ json: connecting }));
+    await page.goto(`${dashboard.address}bench`);
+    await page.getByText('Asking the rig who it is').waitFor();
+    const stop = page.getByRole('button', { name: 'Stop', exact: true });
+    expect((await stop.boundingBox())!.y).toBeGreaterThan(844 / 2);
+    expect(await stop.evaluate((button) => button === document.activeElement)).toBe(true);
+    expect(await violationsOn(page)).toEqual([]);
+    await keepScreenshot(page, 'bench-connecting-phone');
+    const asked = page.waitForRequest('**/api/recordings/current/stop');
+    await page.keyboard.press('Escape');
+    await asked;
+    await page.getByRole('button', { name: 'Stopping …' }).waitFor();
+    await page.close();
+  });
 });
 
 /** Opaque pixels on each canvas: axes alone have a few hundred. */

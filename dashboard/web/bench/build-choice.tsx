@@ -1,10 +1,15 @@
 import type { ApiBuild, StartRecordingBody } from '../../server/api.js';
 import { Swatch } from '../identity/swatch.js';
 import { completeRecordings, logbook } from '../logbook.js';
+import { ChoiceField } from '../pieces/choice-field.js';
+import { TextField } from '../pieces/text-field.js';
 import { chosenIds, identityOfBuild } from '../together/selection.js';
 
 export type ChosenBuild = StartRecordingBody['build'];
 type NewBuild = Extract<ChosenBuild, { kind: 'new' }>;
+
+/** No build of the logbook; these are numbered from 1. */
+const NONE = 0;
 
 /** The build that was looked at last, or a first one. */
 export function firstChoice(): ChosenBuild {
@@ -25,31 +30,20 @@ export function BuildChoice(props: {
 }) {
   const builds = logbook.value?.builds ?? [];
   const { chosen, choose } = props;
-  const put = (value: string) => {
-    const parent = builds.find(
-      ({ id }) => id === (chosen.kind === 'existing' ? chosen.buildId : chosen.parentId),
-    );
-    choose(value === 'new' ? newBuild(parent ?? null) : { kind: 'existing', buildId: Number(value) });
-  };
-  const existing = chosen.kind === 'existing' ? builds.find(({ id }) => id === chosen.buildId) : undefined;
+  const before = chosen.kind === 'existing' ? chosen.buildId : chosen.parentId;
+  const known = builds.find(({ id }) => id === before) ?? null;
+  const existing = chosen.kind === 'existing' ? known : null;
+  const put = (id: number) => choose(id === NONE ? newBuild(known) : { kind: 'existing', buildId: id });
   return (
     <fieldset>
       <legend>Shock and build</legend>
       {builds.length > 0 && (
-        <label class="field">
-          <span>Build</span>
-          <select
-            value={chosen.kind === 'existing' ? chosen.buildId : 'new'}
-            onChange={(event) => put(event.currentTarget.value)}
-          >
-            {builds.map((build) => (
-              <option key={build.id} value={build.id}>
-                {build.name}
-              </option>
-            ))}
-            <option value="new">A new build …</option>
-          </select>
-        </label>
+        <ChoiceField
+          label="Build"
+          value={chosen.kind === 'existing' ? chosen.buildId : NONE}
+          choices={[...builds.map(({ id, name }) => [id, name] as const), [NONE, 'A new build …']]}
+          onChange={put}
+        />
       )}
       {existing && (
         <p class="note">
@@ -70,26 +64,19 @@ function NewBuildFields(props: {
   return (
     <div class="fields">
       {builds.length > 0 && (
-        <label class="field">
-          <span>Made from</span>
-          <select
-            value={build.parentId ?? ''}
-            onChange={(event) => {
-              const parent = builds.find(({ id }) => id === Number(event.currentTarget.value)) ?? null;
-              put({ ...newBuild(parent), name: build.name, change: build.change });
-            }}
-          >
-            {builds.map(({ id, name }) => (
-              <option key={id} value={id}>
-                {name}
-              </option>
-            ))}
-            <option value="">Nothing: another shock</option>
-          </select>
-        </label>
+        <ChoiceField
+          label="Made from"
+          value={build.parentId ?? NONE}
+          choices={[...builds.map(({ id, name }) => [id, name] as const), [NONE, 'Nothing: another shock']]}
+          onChange={(chosen) => {
+            const parent = builds.find(({ id }) => id === chosen) ?? null;
+            put({ ...newBuild(parent), name: build.name, change: build.change });
+          }}
+        />
       )}
       {build.parentId === null ? (
         <TextField
+          isRequired
           label="Shock"
           hint="front left"
           value={build.shock}
@@ -97,6 +84,7 @@ function NewBuildFields(props: {
         />
       ) : (
         <TextField
+          isRequired
           label="What changed"
           hint="seal swapped"
           value={build.change}
@@ -104,33 +92,13 @@ function NewBuildFields(props: {
         />
       )}
       <TextField
+        isRequired
         label="Name of the build"
         hint={build.parentId === null ? 'as it came' : 'new seal'}
         value={build.name}
         onInput={(name) => put({ ...build, name })}
       />
     </div>
-  );
-}
-
-function TextField(props: {
-  readonly label: string;
-  readonly hint: string;
-  readonly value: string;
-  readonly onInput: (value: string) => void;
-}) {
-  return (
-    <label class="field">
-      <span>{props.label}</span>
-      <input
-        type="text"
-        required
-        maxLength={80}
-        placeholder={`such as: ${props.hint}`}
-        value={props.value}
-        onInput={(event) => props.onInput(event.currentTarget.value)}
-      />
-    </label>
   );
 }
 

@@ -1,4 +1,5 @@
 import type { ApiProcedure, ProcedureChoiceId } from '../../server/api.js';
+import { ChoiceField } from '../pieces/choice-field.js';
 
 /** How the shock is moved; where the rig allows one way only, it is said and not asked. */
 export function ProcedureChoice(props: {
@@ -8,15 +9,11 @@ export function ProcedureChoice(props: {
 }) {
   const { choices, chosen, choose } = props;
   return (
-    <label class="field">
-      <span>How it is moved</span>
-      <select value={chosen.id} onChange={(event) => choose(event.currentTarget.value as ProcedureChoiceId)}>
-        {choices.map(({ id, title }) => (
-          <option key={id} value={id}>
-            {title}
-          </option>
-        ))}
-      </select>
-    </label>
+    <ChoiceField
+      label="How it is moved"
+      value={chosen.id}
+      choices={choices.map(({ id, title }) => [id, title])}
+      onChange={choose}
+    />
   );
 }

@@ -1,4 +1,6 @@
 import type { PortsBody } from '../../server/api.js';
+import { ChoiceField } from '../pieces/choice-field.js';
+import { PortField, PRACTICE } from '../pieces/port-field.js';
 import { RigGlance } from './rig-glance.js';
 import { rig } from './sitting.js';
 
@@ -6,42 +8,26 @@ import { rig } from './sitting.js';
 export function RigChoice(props: { readonly found: PortsBody; readonly lookAgain: () => void }) {
   const { found } = props;
   const chosen = rig.value!;
-  const choose = (value: string) => {
-    rig.value =
-      value === '' ? { kind: 'practice', build: found.practice[0]! } : { kind: 'port', path: value };
-  };
   return (
     <fieldset>
       <legend>Rig</legend>
       <div class="fields">
-        <label class="field">
-          <span>Connected to</span>
-          <select
-            value={chosen.kind === 'port' ? chosen.path : ''}
-            onChange={(event) => choose(event.currentTarget.value)}
-          >
-            {found.ports.map(({ path, about }) => (
-              <option key={path} value={path}>
-                {about ? `${path} (${about})` : path}
-              </option>
-            ))}
-            <option value="">Practice rig (simulated)</option>
-          </select>
-        </label>
+        <PortField
+          label="Connected to"
+          ports={found.ports}
+          value={chosen.kind === 'port' ? chosen.path : PRACTICE}
+          onChange={(path) => {
+            rig.value =
+              path === PRACTICE ? { kind: 'practice', build: found.practice[0]! } : { kind: 'port', path };
+          }}
+        />
         {chosen.kind === 'practice' && (
-          <label class="field">
-            <span>It plays</span>
-            <select
-              value={chosen.build}
-              onChange={(event) => (rig.value = { kind: 'practice', build: event.currentTarget.value })}
-            >
-              {found.practice.map((name) => (
-                <option key={name} value={name}>
-                  {name.replaceAll('-', ' ')}
-                </option>
-              ))}
-            </select>
-          </label>
+          <ChoiceField
+            label="It plays"
+            value={chosen.build}
+            choices={found.practice.map((name) => [name, name.replaceAll('-', ' ')])}
+            onChange={(build) => (rig.value = { kind: 'practice', build })}
+          />
         )}
       </div>
       <RigGlance />

@@ -1,5 +1,6 @@
 import { useSignal } from '@preact/signals';
 import type { ShelfItemBody } from '../../server/api.js';
+import { ChoiceField } from '../pieces/choice-field.js';
 import { typedNumber } from '../pieces/number-field.js';
 import { TextField } from '../pieces/text-field.js';
 import { keepingTrouble, putOnShelf } from './keeping.js';
@@ -64,16 +65,12 @@ export function ShelfForm() {
       }}
     >
       <div class="fields">
-        <label class="field">
-          <span>What goes on the shelf</span>
-          <select value={kind.value} onChange={(event) => (kind.value = event.currentTarget.value as Kind)}>
-            {Object.entries(kinds).map(([name, { label }]) => (
-              <option key={name} value={name}>
-                {label}
-              </option>
-            ))}
-          </select>
-        </label>
+        <ChoiceField
+          label="What goes on the shelf"
+          value={kind.value}
+          choices={Object.entries(kinds).map(([name, { label }]) => [name as Kind, label])}
+          onChange={(chosen) => (kind.value = chosen)}
+        />
         {kind.value !== 'drill' && (
           <TextField
             label="Its name"

@@ -9,6 +9,7 @@ import {
   versionsSentence,
 } from '../../wording/index.js';
 import { useAnswer } from '../next/use-answer.js';
+import { ChoiceField } from '../pieces/choice-field.js';
 import { PlaceLink } from '../pieces/place-link.js';
 import { RowsTable } from '../pieces/rows-table.js';
 import { shortTime } from '../pieces/times.js';
@@ -89,19 +90,15 @@ function ApplyAnother({ rig }: { readonly rig: CareRig }) {
             ))}
           </select>
         </label>
-        <label class="field">
-          <span>Under calibration</span>
-          <select
-            value={version.value}
-            onChange={(event) => (version.value = Number(event.currentTarget.value))}
-          >
-            {rig.calibrations.map(({ version: number }, i) => (
-              <option key={number} value={number}>
-                {`${number}${i === 0 ? ', in force' : ''}`}
-              </option>
-            ))}
-          </select>
-        </label>
+        <ChoiceField
+          label="Under calibration"
+          value={version.value}
+          choices={rig.calibrations.map((entry, i) => [
+            entry.version,
+            `${entry.version}${i === 0 ? ', in force' : ''}`,
+          ])}
+          onChange={(number) => (version.value = number)}
+        />
       </div>
       {trouble && <Trouble error={trouble} />}
       {isAsking && <Waiting doing="Analysing it under both" />}

@@ -4,6 +4,7 @@ import type { CareProcedure, PortsBody } from '../../server/api.js';
 import { crankCautions, drivenCautions, loadCautions } from '../../wording/index.js';
 import { fetchBody } from '../api.js';
 import { serverState } from '../live.js';
+import { PortField, PRACTICE } from '../pieces/port-field.js';
 import { Trouble } from '../pieces/trouble.js';
 import { isAboutPlan, PlanFields, usePlan } from './plan-fields.js';
 import { guidedTrouble, startGuided } from './state.js';
@@ -17,8 +18,6 @@ const cautionsOf: Readonly<Record<CareProcedure, readonly string[]>> = {
   mass: drivenCautions,
   check: drivenCautions,
 };
-
-const PRACTICE = '';
 
 /** What has to be said before a procedure: at which rig, with what; and what can hurt. */
 export function StartProcedure({ what }: { readonly what: CareProcedure }) {
@@ -49,17 +48,12 @@ export function StartProcedure({ what }: { readonly what: CareProcedure }) {
   };
   return (
     <form class="start-procedure" onSubmit={begin}>
-      <label class="field">
-        <span>At</span>
-        <select value={port} onChange={(event) => (chosen.value = event.currentTarget.value)}>
-          {ports.value?.map(({ path, about }) => (
-            <option key={path} value={path}>
-              {about ? `${path} (${about})` : path}
-            </option>
-          ))}
-          <option value={PRACTICE}>Practice rig (simulated)</option>
-        </select>
-      </label>
+      <PortField
+        label="At"
+        ports={ports.value ?? []}
+        value={port}
+        onChange={(path) => (chosen.value = path)}
+      />
       <PlanFields
         what={what}
         typed={typed.value}

@@ -1,5 +1,6 @@
 import type { ImportPreviewBody } from '../../server/api.js';
 import { count, markReasonWords, oddWords, seenWords } from '../../wording/index.js';
+import { ChoiceField } from '../pieces/choice-field.js';
 import { Trouble } from '../pieces/trouble.js';
 import { Waiting } from '../pieces/waiting.js';
 import { ColumnTable } from './column-table.js';
@@ -55,8 +56,15 @@ export function FileEntry({ entry }: { readonly entry: QueuedFile }) {
   );
 }
 
-const delimiters = { ';': 'semicolon', ',': 'comma', '\t': 'tab' } as const;
-const marks = { '.': 'point', ',': 'comma' } as const;
+const delimiters = [
+  [';', 'semicolon'],
+  [',', 'comma'],
+  ['\t', 'tab'],
+] as const;
+const marks = [
+  ['.', 'point'],
+  [',', 'comma'],
+] as const;
 
 function Reading(props: {
   readonly preview: ImportPreviewBody;
@@ -72,36 +80,22 @@ function Reading(props: {
     <>
       <ColumnTable preview={preview} name={name} onState={(columns) => state({ columns })} />
       <div class="fields marks">
-        <label class="field">
-          <span>Between cells</span>
-          <select
-            value={reading.delimiter}
-            onChange={(event) => state({ delimiter: event.currentTarget.value as typeof reading.delimiter })}
-          >
-            {Object.entries(delimiters).map(([mark, words]) => (
-              <option key={mark} value={mark}>
-                {words}
-              </option>
-            ))}
-          </select>
+        <ChoiceField
+          label="Between cells"
+          value={reading.delimiter}
+          choices={delimiters}
+          onChange={(delimiter) => state({ delimiter })}
+        >
           <small>{why.delimiter}</small>
-        </label>
-        <label class="field">
-          <span>Decimal mark</span>
-          <select
-            value={reading.decimalMark}
-            onChange={(event) =>
-              state({ decimalMark: event.currentTarget.value as typeof reading.decimalMark })
-            }
-          >
-            {Object.entries(marks).map(([mark, words]) => (
-              <option key={mark} value={mark}>
-                {words}
-              </option>
-            ))}
-          </select>
+        </ChoiceField>
+        <ChoiceField
+          label="Decimal mark"
+          value={reading.decimalMark}
+          choices={marks}
+          onChange={(decimalMark) => state({ decimalMark })}
+        >
           <small>{why.decimalMark}</small>
-        </label>
+        </ChoiceField>
         <label class="field">
           <span>Lines before the numbers</span>
           <input

@@ -2,6 +2,7 @@ import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import { count, sentenceCase } from '../../wording/index.js';
 import { logbook } from '../logbook.js';
+import { ChoiceField } from '../pieces/choice-field.js';
 import { PlaceLink } from '../pieces/place-link.js';
 import { FileEntry } from './file-entry.js';
 import { addFiles, importAll, importing, intoBuild, queue, ready } from './queue.js';
@@ -78,20 +79,13 @@ function IntoBuild() {
   const isImporting = importing.value !== null;
   return (
     <div class="into-build">
-      <label class="field">
-        <span>They are recordings of</span>
-        <select
-          value={chosen}
-          disabled={isImporting}
-          onChange={(event) => (intoBuild.value = Number(event.currentTarget.value))}
-        >
-          {builds.map(({ id, name }) => (
-            <option key={id} value={id}>
-              {name}
-            </option>
-          ))}
-        </select>
-      </label>
+      <ChoiceField
+        label="They are recordings of"
+        value={chosen}
+        choices={builds.map(({ id, name }) => [id, name])}
+        isDisabled={isImporting}
+        onChange={(id) => (intoBuild.value = id)}
+      />
       {isImporting ? (
         <button type="button" onClick={() => importing.value?.abort()}>
           Stop importing

@@ -1,5 +1,6 @@
 import type { ComponentChildren } from 'preact';
 import { buildOf, remountsOf } from '../logbook.js';
+import { SimulatedNote } from '../pieces/simulated-note.js';
 
 /** The answer in words, first sentence first; until there is one, the question itself. */
 export function Sentences(props: { readonly question: string; readonly sentences: readonly string[] }) {
@@ -30,19 +31,12 @@ export function NextList(props: { readonly children: ComponentChildren }) {
 }
 
 /** Says so where recordings of these builds were invented. */
-export function SimulatedNote({ builds }: { readonly builds: readonly number[] }) {
+export function SimulatedBuilds({ builds }: { readonly builds: readonly number[] }) {
   const recordings = builds.flatMap((id) => {
     const build = buildOf(id);
     return build ? remountsOf(build) : [];
   });
-  const simulated = recordings.filter((recording) => recording.simulated).length;
-  if (simulated === 0) return null;
-  return (
-    <p class="note">
-      {simulated === recordings.length ? 'These recordings were' : `${simulated} of these recordings were`}{' '}
-      made by the simulated rig: no shock was measured.
-    </p>
-  );
+  return <SimulatedNote recordings={recordings} />;
 }
 
 export const nameOfBuild = (id: number): string => buildOf(id)?.name ?? `build ${id}`;

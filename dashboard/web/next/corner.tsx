@@ -6,7 +6,6 @@ import {
   springCaution,
   swingPictureSentence,
 } from '../../wording/index.js';
-import { address } from '../address.js';
 import { Chart } from '../charts/chart.js';
 import { motionFigure } from '../charts/motion.js';
 import { setting } from '../charts/setting.js';
@@ -14,17 +13,17 @@ import { PlaceLink } from '../pieces/place-link.js';
 import { RowsTable } from '../pieces/rows-table.js';
 import { Trouble } from '../pieces/trouble.js';
 import { Waiting } from '../pieces/waiting.js';
-import { identityOfBuild, recordedBuilds } from '../together/selection.js';
-import { NextList, Sentences, SimulatedNote } from './answer-parts.js';
+import { identityOfBuild } from '../together/selection.js';
+import { NextList, Sentences, SimulatedBuilds } from './answer-parts.js';
 import { CornerFields, usualCorner } from './corner-fields.js';
+import { oneBuild } from './pair.js';
 import { typed, typedQuery } from './typed.js';
 import { cornerNames } from './typed-names.js';
 import { troubleElsewhere, useAnswer } from './use-answer.js';
 
 /** How a corner stands, swings and lands with a measured shock, on its spring and on another. */
 export function CornerQuestion() {
-  const builds = recordedBuilds.value;
-  const have = builds.find(({ id }) => id === address.value.have)?.id ?? builds.at(-1)?.id ?? null;
+  const have = oneBuild.value;
   const isComplete =
     have !== null && typed('mass_g') !== '' && (typed('rate') !== '' || typed('pull') !== '');
   const { body, trouble, isAsking } = useAnswer<CornerBody>(
@@ -48,7 +47,7 @@ export function CornerQuestion() {
           follows from them and from the shock as it was measured.
         </p>
       )}
-      <SimulatedNote builds={[have]} />
+      <SimulatedBuilds builds={[have]} />
       {elsewhere && <Trouble error={elsewhere} />}
       {isAsking && <Waiting doing="Letting it swing and land" />}
       {body && <CornerAnswered body={body} />}

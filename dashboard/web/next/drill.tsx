@@ -7,7 +7,7 @@ import { RowsTable } from '../pieces/rows-table.js';
 import { TargetVerdict } from '../pieces/target-verdict.js';
 import { Trouble } from '../pieces/trouble.js';
 import { Waiting } from '../pieces/waiting.js';
-import { NextList, nameOfBuild, Sentences, SimulatedNote } from './answer-parts.js';
+import { NextList, nameOfBuild, Sentences, SimulatedBuilds } from './answer-parts.js';
 import type { Pair } from './pair.js';
 import { PairChoice } from './pair-choice.js';
 import { PairPicture } from './pair-picture.js';
@@ -49,7 +49,7 @@ export function DrillQuestion({ pair }: { readonly pair: Pair }) {
       {!isPistonTyped() && (
         <p class="note">Measure the piston with calipers and type it in: the drills follow from it.</p>
       )}
-      <SimulatedNote builds={[pair.have, pair.target]} />
+      <SimulatedBuilds builds={[pair.have, pair.target]} />
       {elsewhere && <Trouble error={elsewhere} />}
       {isAsking && <Waiting doing="Looking for the drill" />}
       {body && <DrillAnswered body={body} />}

@@ -1,13 +1,14 @@
 import { useSignal } from '@preact/signals';
 import type { MatchBody } from '../../server/api.js';
 import { judgedRows, matchSentences } from '../../wording/index.js';
+import { ChoiceField } from '../pieces/choice-field.js';
 import { typedNumber } from '../pieces/number-field.js';
 import { PlaceLink } from '../pieces/place-link.js';
 import { RowsTable } from '../pieces/rows-table.js';
 import { TargetVerdict } from '../pieces/target-verdict.js';
 import { Trouble } from '../pieces/trouble.js';
 import { Waiting } from '../pieces/waiting.js';
-import { NextList, nameOfBuild, Sentences, SimulatedNote } from './answer-parts.js';
+import { NextList, nameOfBuild, Sentences, SimulatedBuilds } from './answer-parts.js';
 import type { Pair } from './pair.js';
 import { PairChoice } from './pair-choice.js';
 import { PairPicture } from './pair-picture.js';
@@ -39,15 +40,17 @@ export function MatchQuestion({ pair }: { readonly pair: Pair }) {
           putPercent={(text) => (percent.value = text)}
           trouble={trouble}
         />
-        <label class="field">
-          <span>What is held against it</span>
-          <select value={kind.value} onChange={(event) => (kind.value = event.currentTarget.value as Kind)}>
-            <option value="damping">Damping alone</option>
-            <option value="total">Damping and drag together</option>
-          </select>
-        </label>
+        <ChoiceField
+          label="What is held against it"
+          value={kind.value}
+          choices={[
+            ['damping', 'Damping alone'],
+            ['total', 'Damping and drag together'],
+          ]}
+          onChange={(chosen) => (kind.value = chosen)}
+        />
       </form>
-      <SimulatedNote builds={[pair.have, pair.target]} />
+      <SimulatedBuilds builds={[pair.have, pair.target]} />
       {elsewhere && <Trouble error={elsewhere} />}
       {isAsking && <Waiting doing="Holding the build against its target" />}
       {body && <MatchAnswered body={body} />}

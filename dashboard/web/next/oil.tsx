@@ -1,13 +1,14 @@
 import { useSignal } from '@preact/signals';
 import type { OilBody } from '../../server/api.js';
 import { oilSentences, shelfRows } from '../../wording/index.js';
+import { ChoiceField } from '../pieces/choice-field.js';
 import { NumberField, typedNumber } from '../pieces/number-field.js';
 import { PlaceLink } from '../pieces/place-link.js';
 import { RowsTable } from '../pieces/rows-table.js';
 import { TargetVerdict } from '../pieces/target-verdict.js';
 import { Trouble } from '../pieces/trouble.js';
 import { Waiting } from '../pieces/waiting.js';
-import { NextList, nameOfBuild, Sentences, SimulatedNote } from './answer-parts.js';
+import { NextList, nameOfBuild, Sentences, SimulatedBuilds } from './answer-parts.js';
 import type { Pair } from './pair.js';
 import { PairChoice } from './pair-choice.js';
 import { PairPicture } from './pair-picture.js';
@@ -43,19 +44,18 @@ export function OilQuestion({ pair }: { readonly pair: Pair }) {
           putPercent={(text) => (percent.value = text)}
           trouble={trouble}
         />
-        <label class="field">
-          <span>What the oil should bring</span>
-          <select
-            value={restore.value}
-            onChange={(event) => {
-              restore.value = event.currentTarget.value as Restore;
-              percent.value = usualPercent[restore.value];
-            }}
-          >
-            <option value="damping">The target’s damping</option>
-            <option value="total">The target’s total force, its drag made up for</option>
-          </select>
-        </label>
+        <ChoiceField
+          label="What the oil should bring"
+          value={restore.value}
+          choices={[
+            ['damping', 'The target’s damping'],
+            ['total', 'The target’s total force, its drag made up for'],
+          ]}
+          onChange={(chosen) => {
+            restore.value = chosen;
+            percent.value = usualPercent[chosen];
+          }}
+        />
         <NumberField
           label="Oil in it now"
           unit="cSt at 25 °C"
@@ -65,7 +65,7 @@ export function OilQuestion({ pair }: { readonly pair: Pair }) {
           onChange={(text) => type({ oil_cSt: text })}
         />
       </form>
-      <SimulatedNote builds={[pair.have, pair.target]} />
+      <SimulatedBuilds builds={[pair.have, pair.target]} />
       {elsewhere && <Trouble error={elsewhere} />}
       {isAsking && <Waiting doing="Looking for the oil" />}
       {body && <OilAnswered body={body} />}

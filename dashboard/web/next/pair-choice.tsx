@@ -3,6 +3,7 @@ import type { ApiError } from '../../server/api.js';
 import { go } from '../address.js';
 import { Swatch } from '../identity/swatch.js';
 import { NumberField } from '../pieces/number-field.js';
+import { FieldTrouble } from '../pieces/trouble.js';
 import { identityOfBuild, recordedBuilds } from '../together/selection.js';
 import type { Pair } from './pair.js';
 import { troubleAt } from './use-answer.js';
@@ -75,11 +76,7 @@ export function BuildField(props: {
           ))}
         </select>
       </div>
-      {trouble && (
-        <p id={`${field}-about`} class="field-trouble" role="alert">
-          Found {trouble.found}. Wanted {trouble.wanted}.
-        </p>
-      )}
+      {trouble && <FieldTrouble id={`${field}-about`} trouble={trouble} />}
     </div>
   );
 }

@@ -2,6 +2,12 @@ import { computed } from '@preact/signals';
 import { address } from '../address.js';
 import { chosenIds, recordedBuilds } from '../together/selection.js';
 
+/** The build that a question about one is about: that of the address, or else the newest recorded; null without any. */
+export const oneBuild = computed<number | null>(() => {
+  const recorded = recordedBuilds.value.map(({ id }) => id);
+  return recorded.find((id) => id === address.value.have) ?? recorded.at(-1) ?? null;
+});
+
 /** The build a question is about and the one it is held against. */
 export interface Pair {
   readonly have: number;

@@ -1,6 +1,7 @@
 import { useId } from 'preact/hooks';
 import type { ApiError, ApiRecording } from '../../server/api.js';
 import { completeRecordings, logbook } from '../logbook.js';
+import { FieldTrouble } from '../pieces/trouble.js';
 import { type, typed } from './typed.js';
 import type { TypedName } from './typed-names.js';
 import { troubleAt } from './use-answer.js';
@@ -57,11 +58,7 @@ export function RecordingChoice(props: {
         {fitting.map(entry)}
         {others.length > 0 && <optgroup label="Recorded without saying how">{others.map(entry)}</optgroup>}
       </select>
-      {trouble && (
-        <p id={`${id}-about`} class="field-trouble" role="alert">
-          Found {trouble.found}. Wanted {trouble.wanted}.
-        </p>
-      )}
+      {trouble && <FieldTrouble id={`${id}-about`} trouble={trouble} />}
     </div>
   );
 }

@@ -6,7 +6,7 @@ import {
   resolvedName,
   resolvesPictureSentence,
 } from '../../wording/index.js';
-import { address, go } from '../address.js';
+import { go } from '../address.js';
 import { Chart } from '../charts/chart.js';
 import { remountsFigure } from '../charts/remounts.js';
 import { setting } from '../charts/setting.js';
@@ -14,8 +14,9 @@ import { PlaceLink } from '../pieces/place-link.js';
 import { RowsTable } from '../pieces/rows-table.js';
 import { Trouble } from '../pieces/trouble.js';
 import { Waiting } from '../pieces/waiting.js';
-import { identityOfBuild, recordedBuilds } from '../together/selection.js';
-import { NextList, nameOfBuild, Sentences, SimulatedNote } from './answer-parts.js';
+import { identityOfBuild } from '../together/selection.js';
+import { NextList, nameOfBuild, Sentences, SimulatedBuilds } from './answer-parts.js';
+import { oneBuild } from './pair.js';
 import { BuildField } from './pair-choice.js';
 import { type, typed, typedQuery } from './typed.js';
 import { TypedField } from './typed-field.js';
@@ -24,8 +25,7 @@ import { troubleAt, troubleElsewhere, useAnswer } from './use-answer.js';
 
 /** What the remounts of a build can see, and how many more see what matters. */
 export function RemountsQuestion() {
-  const builds = recordedBuilds.value;
-  const have = builds.find(({ id }) => id === address.value.have)?.id ?? builds.at(-1)?.id ?? null;
+  const have = oneBuild.value;
   const { body, trouble, isAsking } = useAnswer<RemountsBody>(
     have === null ? null : `/api/more-remounts?have=${have}&${typedQuery(remountsNames)}`,
   );
@@ -65,7 +65,7 @@ export function RemountsQuestion() {
           trouble={trouble}
         />
       </form>
-      <SimulatedNote builds={[have]} />
+      <SimulatedBuilds builds={[have]} />
       {elsewhere && <Trouble error={elsewhere} />}
       {isAsking && <Waiting doing="Looking at the remounts" />}
       {body && <RemountsAnswered body={body} />}

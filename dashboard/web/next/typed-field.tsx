@@ -1,4 +1,5 @@
 import type { ApiError } from '../../server/api.js';
+import { ChoiceField } from '../pieces/choice-field.js';
 import { NumberField } from '../pieces/number-field.js';
 import { type, typed } from './typed.js';
 import type { TypedName } from './typed-names.js';
@@ -34,16 +35,11 @@ export const rateUnit = (): string => typed('rate_unit') || rateUnits[0];
 /** The unit that all rates of a question are typed in. */
 export function RateUnitField() {
   return (
-    <label class="field">
-      <span>Rates are typed in</span>
-      <select
-        value={rateUnit()}
-        onChange={({ currentTarget: { value } }) => type({ rate_unit: value === rateUnits[0] ? '' : value })}
-      >
-        {rateUnits.map((unit) => (
-          <option key={unit}>{unit}</option>
-        ))}
-      </select>
-    </label>
+    <ChoiceField
+      label="Rates are typed in"
+      value={rateUnit()}
+      choices={rateUnits.map((unit) => [unit, unit])}
+      onChange={(unit) => type({ rate_unit: unit === rateUnits[0] ? '' : unit })}
+    />
   );
 }

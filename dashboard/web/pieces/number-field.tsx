@@ -1,5 +1,6 @@
 import { useId, useState } from 'preact/hooks';
 import type { ApiError } from '../../server/api.js';
+import { FieldTrouble } from './trouble.js';
 
 /**
  * A field for one number, decimal comma accepted, with its unit in the label and its trouble beside it. What is being
@@ -39,11 +40,12 @@ export function NumberField(props: {
         onChange={(event) => props.onChange(event.currentTarget.value.trim())}
         onBlur={() => setTyped(null)}
       />
-      {(hint || trouble) && (
-        <p id={`${id}-about`} class={trouble ? 'field-trouble' : 'note'} role={trouble ? 'alert' : undefined}>
-          {trouble ? `Found ${trouble.found}. Wanted ${trouble.wanted}.` : hint}
+      {hint && !trouble && (
+        <p id={`${id}-about`} class="note">
+          {hint}
         </p>
       )}
+      {trouble && <FieldTrouble id={`${id}-about`} trouble={trouble} />}
     </div>
   );
 }

@@ -1,5 +1,6 @@
 import { useId } from 'preact/hooks';
 import type { ApiError } from '../../server/api.js';
+import { FieldTrouble } from './trouble.js';
 
 /** A field for some words, perhaps with choices to pick from, its trouble beside it. */
 export function TextField(props: {
@@ -8,12 +9,13 @@ export function TextField(props: {
   readonly hint?: string;
   readonly choices?: readonly string[];
   readonly isNumber?: boolean;
+  readonly isRequired?: boolean;
   readonly length?: number;
   readonly trouble?: ApiError | null;
   readonly onInput: (value: string) => void;
 }) {
   const id = useId();
-  const { label, hint, choices = [], isNumber = false, trouble = null } = props;
+  const { label, hint, choices = [], isNumber = false, isRequired = false, trouble = null } = props;
   return (
     <div class="field text-field">
       <label for={id}>
@@ -24,6 +26,7 @@ export function TextField(props: {
         type="text"
         inputMode={isNumber ? 'decimal' : 'text'}
         autoComplete="off"
+        required={isRequired}
         maxLength={props.length ?? 80}
         placeholder={hint ? `such as: ${hint}` : undefined}
         list={choices.length > 0 ? `${id}-choices` : undefined}
@@ -39,11 +42,7 @@ export function TextField(props: {
           ))}
         </datalist>
       )}
-      {trouble && (
-        <p id={`${id}-about`} class="field-trouble" role="alert">
-          Found {trouble.found}. Wanted {trouble.wanted}.
-        </p>
-      )}
+      {trouble && <FieldTrouble id={`${id}-about`} trouble={trouble} />}
     </div>
   );
 }

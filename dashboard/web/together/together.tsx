@@ -5,6 +5,7 @@ import type { PicturedBuild } from '../charts/pictured-build.js';
 import { loadPlotly } from '../charts/plotly.js';
 import { analyses, analysisTroubles, needAnalyses, retryAnalyses } from '../logbook.js';
 import { PlaceLink } from '../pieces/place-link.js';
+import { SimulatedNote } from '../pieces/simulated-note.js';
 import { Trouble } from '../pieces/trouble.js';
 import { Waiting } from '../pieces/waiting.js';
 import { Report } from '../report/report.js';
@@ -45,7 +46,7 @@ export function Together() {
     <div class="together">
       <Headline />
       <Chooser />
-      <Simulated />
+      <SimulatedNote recordings={chosen.value.flatMap(({ included }) => included)} />
       {troubles.length > 0 && <Trouble error={troubles[0]!} again={retryAnalyses} />}
       {spreadsTrouble.value && <Trouble error={spreadsTrouble.value} again={retrySpreads} />}
       {!isSettled && (
@@ -61,16 +62,6 @@ export function Together() {
       <NextStep />
     </div>
   );
-}
-
-/** Invented numbers are called so wherever they are shown. */
-function Simulated() {
-  const included = chosen.value.flatMap((entry) => entry.included);
-  const simulated = included.filter((recording) => recording.simulated).length;
-  if (simulated === 0) return null;
-  const which =
-    simulated === included.length ? 'These recordings were' : `${simulated} of these recordings were`;
-  return <p class="note">{which} made by the simulated rig: no shock was measured.</p>;
 }
 
 function Notes({ shown }: { readonly shown: readonly ShownComparison[] }) {

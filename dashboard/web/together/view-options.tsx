@@ -1,49 +1,35 @@
 import { useSignal } from '@preact/signals';
-import type { OverlayKind } from '../../answers/index.js';
+import { overlayKinds } from '../../answers/index.js';
 import type { ApiError } from '../../server/api.js';
-import { displayScale, formatChosen, overlayName } from '../../wording/index.js';
+import { displayScale, formatChosen, overlayName, sentenceCase } from '../../wording/index.js';
 import { look } from '../address.js';
+import { ChoiceField } from '../pieces/choice-field.js';
 import { NumberField } from '../pieces/number-field.js';
 import { typedNumbers } from '../pieces/typed-numbers.js';
 import { type UnitChoice, unitChoices } from '../unit-choices.js';
 import { chooseUnits, displayUnits, unitChoice, units } from '../units.js';
 import { view } from './selection.js';
-import type { Side, View } from './view.js';
-
-const kinds: readonly OverlayKind[] = ['total', 'damping', 'drag'];
-const sideNames: Readonly<Record<Side, string>> = {
-  both: 'Both',
-  compression: 'Compression',
-  rebound: 'Rebound',
-};
+import { sides, type View } from './view.js';
 
 /** How the pictures are drawn: which force, which direction and speeds, at which temperature, in which units. */
 export function ViewOptions() {
   const { kind, side, slowest_mm_per_s, fastest_mm_per_s, at_degC } = view.value;
   const { unit, factor } = displayScale('velocity', units.value);
-  const mm_per_s = 1 / (factor / 1000);
+  const mm_per_s = 1000 / factor;
   return (
     <form class="view-options" aria-label="How it is drawn" onSubmit={(event) => event.preventDefault()}>
-      <label class="field">
-        <span>Force</span>
-        <select value={kind} onChange={(event) => look({ kind: event.currentTarget.value as OverlayKind })}>
-          {kinds.map((name) => (
-            <option key={name} value={name}>
-              {overlayName(name)}
-            </option>
-          ))}
-        </select>
-      </label>
-      <label class="field">
-        <span>Direction</span>
-        <select value={side} onChange={(event) => look({ side: event.currentTarget.value as Side })}>
-          {Object.entries(sideNames).map(([name, text]) => (
-            <option key={name} value={name}>
-              {text}
-            </option>
-          ))}
-        </select>
-      </label>
+      <ChoiceField
+        label="Force"
+        value={kind}
+        choices={overlayKinds.map((name) => [name, overlayName(name)])}
+        onChange={(chosen) => look({ kind: chosen })}
+      />
+      <ChoiceField
+        label="Direction"
+        value={side}
+        choices={sides.map((name) => [name, sentenceCase(name)])}
+        onChange={(chosen) => look({ side: chosen })}
+      />
       <Limit
         label="Speeds from"
         unit={unit}
@@ -59,19 +45,12 @@ export function ViewOptions() {
         name="fastest_mm_per_s"
       />
       <Limit label="Damping at" unit="°C" scale={1} value={at_degC} name="at_degC" />
-      <label class="field">
-        <span>Units</span>
-        <select
-          value={unitChoice.value}
-          onChange={(event) => chooseUnits(event.currentTarget.value as UnitChoice)}
-        >
-          {unitChoices.map((choice) => (
-            <option key={choice} value={choice}>
-              {unitsText(choice)}
-            </option>
-          ))}
-        </select>
-      </label>
+      <ChoiceField
+        label="Units"
+        value={unitChoice.value}
+        choices={unitChoices.map((choice) => [choice, unitsText(choice)])}
+        onChange={chooseUnits}
+      />
     </form>
   );
 }
