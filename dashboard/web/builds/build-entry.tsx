@@ -1,9 +1,10 @@
 import type { ApiBuild } from '../../server/api.js';
-import { count, plusMinus } from '../../wording/index.js';
+import { amountText, count } from '../../wording/index.js';
 import { Swatch } from '../identity/swatch.js';
 import { buildOf, remountsOf } from '../logbook.js';
 import { PlaceLink } from '../pieces/place-link.js';
 import { identityOfBuild } from '../together/selection.js';
+import { units } from '../units.js';
 import { BuildDetails } from './build-details.js';
 import type { BuildFriction } from './friction.js';
 import { FrictionBar } from './friction-bar.js';
@@ -78,7 +79,8 @@ function FrictionNumbers({
 }: {
   readonly friction: BuildFriction;
 }) {
-  const text = (estimate: BuildFriction['drag_N']) => (isWaiting ? '…' : plusMinus(estimate, 'N'));
+  const text = (estimate: BuildFriction['drag_N']) =>
+    isWaiting ? '…' : amountText(estimate, 'force', units.value);
   return (
     <dl class="friction">
       <div>
