@@ -44,6 +44,7 @@ const procedure = z.object({
     z.object({
       speed_rev_per_s: number.nullable(),
       duration_s: number,
+      toEnd: z.boolean().exactOptional(),
       settle_s: number.exactOptional(),
       turns: number.exactOptional(),
       until_degC: number.exactOptional(),

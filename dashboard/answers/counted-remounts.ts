@@ -16,9 +16,11 @@ const besideTheDamper = new Set<string>([
   'lag-check',
 ] satisfies ProcedureName[]);
 
-/** Whether a recording ran to its end and tells what its shock does. */
-const tellsDamper = ({ state, procedure }: Countable): boolean =>
-  state === 'complete' && !besideTheDamper.has(typeof procedure === 'string' ? procedure : procedure.name);
+/** Whether strokes tell what a shock's seal and damping do. */
+export const tellsDamper = (procedure: string): boolean => !besideTheDamper.has(procedure);
+
+const counts = ({ state, procedure }: Countable): boolean =>
+  state === 'complete' && tellsDamper(typeof procedure === 'string' ? procedure : procedure.name);
 
 /**
  * The recordings that speak for their builds: of each remount the latest that ran to its end and tells what the shock
@@ -28,7 +30,7 @@ const tellsDamper = ({ state, procedure }: Countable): boolean =>
  */
 export function countedRemounts<Recording extends Countable>(recordings: readonly Recording[]): Recording[] {
   const latest = new Map<string, Recording>();
-  for (const recording of recordings.filter(tellsDamper))
+  for (const recording of recordings.filter(counts))
     latest.set(`${recording.buildId} ${recording.remount}`, recording);
   return [...latest.values()].sort((a, b) => a.buildId - b.buildId || a.remount - b.remount);
 }

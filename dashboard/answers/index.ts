@@ -19,4 +19,5 @@ export * from './resolves.js';
 export * from './shelf-oils.js';
 export * from './sitting-plan.js';
 export * from './spring.js';
+export * from './standing.js';
 export * from './travel.js';

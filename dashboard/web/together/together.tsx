@@ -18,6 +18,7 @@ import { comparisons, pictured, type ShownComparison } from './pictured.js';
 import { Pictures } from './pictures.js';
 import { chosen, recordedBuilds, view, wantedRecordings } from './selection.js';
 import { areSpreadsHere, needSpreads, retrySpreads, spreadsTrouble } from './spreads.js';
+import { StartsAfterStanding, swept } from './starts.js';
 import { ViewOptions } from './view-options.js';
 
 /** Builds seen over each other: the sentence, the pictures, the numbers, the next step. */
@@ -54,6 +55,7 @@ export function Together() {
       )}
       {lastPictured.current.length > 0 && <ViewOptions />}
       {lastPictured.current.length > 0 && <Pictures builds={lastPictured.current} />}
+      <StartsAfterStanding builds={swept.value} />
       {comparisons.value.map((shown) => (
         <Differences key={shown.after.build.id} shown={shown} />
       ))}
