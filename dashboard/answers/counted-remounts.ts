@@ -34,3 +34,17 @@ export function countedRemounts<Recording extends Countable>(recordings: readonl
     latest.set(`${recording.buildId} ${recording.remount}`, recording);
   return [...latest.values()].sort((a, b) => a.buildId - b.buildId || a.remount - b.remount);
 }
+
+/**
+ * The analyses that speak for a build: of its counted remounts those that could be analysed. One that could not is left
+ * out and does not hold up the others.
+ * @param outcomes one a counted remount; undefined while it is on its way
+ * @returns null until all are known, and where none could be analysed
+ */
+export function analysedRemounts<Outcome extends { readonly ok: boolean }>(
+  outcomes: readonly (Outcome | undefined)[],
+): Extract<Outcome, { readonly ok: true }>[] | null {
+  if (outcomes.includes(undefined)) return null;
+  const analysed = outcomes.filter((outcome): outcome is Extract<Outcome, { ok: true }> => outcome!.ok);
+  return analysed.length > 0 ? analysed : null;
+}
