@@ -98,6 +98,10 @@ describe('the place Builds', () => {
     await keepScreenshot(page, 'builds-new-desktop');
     await button(page, 'Make the build').click();
     await buildNamed(page, 'thick oil').waitFor();
+    // The keyboard goes on where the new build is.
+    await expect
+      .poll(() => page.evaluate(() => document.activeElement?.closest('li.build')?.textContent))
+      .toMatch(/^ *thick oil/);
     expect((await builds())[1]).toMatchObject({
       change: 'oil: thin, 350 cSt at 25 °C → thick, 512.5 cSt at 25 °C',
       parts: [
@@ -119,10 +123,15 @@ describe('the place Builds', () => {
       .setInputFiles({ name: 'seal.png', mimeType: 'image/png', buffer: photo });
     await page.getByAltText('the worn seal').waitFor();
     expect((await builds())[1]!.photos).toMatchObject([{ width_px: 6, height_px: 4 }]);
+    await button(page, 'Say anew what photo the worn seal shows').click();
+    await page.getByLabel('What it shows').fill('its worn lip');
+    await page.keyboard.press('Enter');
+    await page.getByAltText('its worn lip').waitFor();
 
     // What was done is undone after the page, too, was closed in between.
     await page.reload();
-    await button(page, /^Undo: new photo/).click();
+    await button(page, /^Undo: what is said of photo 'its worn lip'/).click();
+    await button(page, /^Undo: new photo 'the worn seal'/).click();
     await button(page, /^Undo: new build 'thick oil'/).click();
     await expect.poll(async () => (await builds()).map(({ name }) => name)).toEqual(['as bought']);
     await page.reload();

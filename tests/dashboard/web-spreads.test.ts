@@ -69,17 +69,23 @@ describe('the spreads beside recordings', () => {
 });
 
 describe('the comparison of the page', () => {
-  it('is that of the server, with what the rig has learnt and without what could not be analysed, and so are its pictures', async () => {
+  it('is that of the server, with what the rig has learnt and without what could not be analysed, and so are its pictures and the list of builds', async () => {
     const { before, after } = rig;
     expect(after.ids).toContain(refused);
     standInForBrowser(`?builds=${before.buildId},${after.buildId}`);
-    const [{ compared, pictured }, { needAnalyses, refreshLogbook }, { wantedRecordings }, spreads] =
-      await Promise.all([
-        import('../../dashboard/web/together/pictured.js'),
-        import('../../dashboard/web/logbook.js'),
-        import('../../dashboard/web/together/selection.js'),
-        import('../../dashboard/web/together/spreads.js'),
-      ]);
+    const [
+      { compared, pictured },
+      { logbook, needAnalyses, refreshLogbook },
+      { wantedRecordings },
+      spreads,
+      { frictionOfBuilds },
+    ] = await Promise.all([
+      import('../../dashboard/web/together/pictured.js'),
+      import('../../dashboard/web/logbook.js'),
+      import('../../dashboard/web/together/selection.js'),
+      import('../../dashboard/web/together/spreads.js'),
+      import('../../dashboard/web/builds/friction.js'),
+    ]);
     await refreshLogbook();
     needAnalyses(wantedRecordings.value);
     await vi.waitUntil(() => pictured.value.length === 2);
@@ -101,6 +107,9 @@ describe('the comparison of the page', () => {
     );
     const drag = told.find(({ quantity }) => quantity === 'friction_N')!;
     expect(pictured.value.map(({ drag_N }) => drag_N)).toEqual([drag.before, drag.after]);
+    const listed = logbook.value!.builds.filter(({ id }) => id === before.buildId || id === after.buildId);
+    const friction = frictionOfBuilds(listed, spreads.known.value);
+    expect(listed.map(({ id }) => friction.get(id)!.drag_N)).toEqual([drag.before, drag.after]);
   });
 });
 
