@@ -6,6 +6,7 @@ export * from './corner-intervals.js';
 export * from './corner-springs.js';
 export * from './counted-remounts.js';
 export * from './drag-along.js';
+export * from './kept-results.js';
 export * from './known-spread.js';
 export * from './live-estimate.js';
 export * from './match.js';

@@ -1,5 +1,5 @@
-import { comparedQuantities, type RecordingAnalysis } from '../../analysis/index.js';
 import type { RecordingId } from '../../daq/index.js';
+import { keptResults } from '../answers/index.js';
 import { analyzeAll } from './analyze-all.js';
 import { badInput } from './failure.js';
 import { resolveSources } from './resolve-sources.js';
@@ -25,7 +25,7 @@ export async function learnRemounts(
       if (source.kind !== 'recording') continue;
       const recording = logbook.findRecording(source.id as RecordingId)!;
       rigs.add(recording.rigId);
-      logbook.enterResults(recording.id, recording.calibrationId, resultsOf(analyses[i]!));
+      logbook.enterResults(recording.id, recording.calibrationId, keptResults(analyses[i]!));
     }
     const [rigId, ...others] = rigs;
     if (!rigId || others.length > 0)
@@ -49,12 +49,3 @@ export async function learnRemounts(
     logbook.close();
   }
 }
-
-/** Damping of all remounts is brought to one temperature, or the oil's would pass for the mounting's. */
-const kept_degC = 25;
-
-const resultsOf = (analysis: RecordingAnalysis) =>
-  comparedQuantities.flatMap(({ name, of }) => {
-    const measured = of(analysis, kept_degC);
-    return measured ? [{ quantity: name, value: measured.value, standardError: measured.standardError }] : [];
-  });

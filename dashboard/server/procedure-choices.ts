@@ -6,6 +6,7 @@ import {
   type Procedure,
   speedLadder,
 } from '../../daq/index.js';
+import { springCaution, sweepCaution } from '../wording/index.js';
 import type { ApiProcedure, ProcedureChoiceId } from './api.js';
 
 interface ProcedureChoice extends Pick<ApiProcedure, 'title' | 'about'> {
@@ -55,8 +56,7 @@ const procedureChoices: Readonly<Record<ProcedureChoiceId, ProcedureChoice>> = {
   },
   'spring-pull-by-hand': {
     title: 'Spring pull, by hand',
-    about:
-      'Records until you stop it. Move the spring slowly, there and back, two or three times, well short of coil bind: past its rating the cell reads wrongly ever after. A spring can fly: wear eye protection.',
+    about: `Records until you stop it. Move the spring slowly, there and back, two or three times, well short of coil bind: past its rating the cell reads wrongly ever after. ${springCaution}`,
     procedure: capture('spring-pull', null),
   },
   'spring-pull': {
@@ -67,8 +67,7 @@ const procedureChoices: Readonly<Record<ProcedureChoiceId, ProcedureChoice>> = {
   },
   'travel-sweep-by-hand': {
     title: 'Travel sweep, by hand',
-    about:
-      'Records until you stop it. Move the shock slowly from stop to stop, two or three times, and lean on no stop: past its rating the cell reads wrongly ever after. Never with the drive.',
+    about: `Records until you stop it. Move the shock slowly from stop to stop, two or three times, and lean on no stop. ${sweepCaution}`,
     procedure: capture('travel-sweep', null),
   },
   'travel-sweep': {

@@ -8,6 +8,7 @@ export {
   drivenCautions,
   enteredSentence,
   longRunSentence,
+  movingCaution,
   profileSentence,
   underSentence,
   versionsSentence,

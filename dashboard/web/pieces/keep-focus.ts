@@ -2,7 +2,7 @@ import type { RefObject } from 'preact';
 import { useEffect, useLayoutEffect, useRef } from 'preact/hooks';
 
 /** Puts the keyboard back on the button that opened something, once that is closed. */
-export function useOpener(isOpen: boolean): RefObject<HTMLButtonElement> {
+export function useOpener(isOpen: boolean): RefObject<HTMLButtonElement | null> {
   const button = useRef<HTMLButtonElement>(null);
   const wasOpen = useRef(isOpen);
   useLayoutEffect(() => {
@@ -13,7 +13,7 @@ export function useOpener(isOpen: boolean): RefObject<HTMLButtonElement> {
 }
 
 /** Puts the keyboard on the first control of a form that was opened, and on the first field that was refused. */
-export function useFormFocus(trouble: unknown, isOpen = true): RefObject<HTMLFormElement> {
+export function useFormFocus(trouble: unknown, isOpen = true): RefObject<HTMLFormElement | null> {
   const form = useRef<HTMLFormElement>(null);
   useEffect(() => {
     const refused = form.current?.querySelector<HTMLElement>('[aria-invalid="true"]');
