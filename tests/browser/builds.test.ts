@@ -171,6 +171,23 @@ describe('the place Builds', () => {
       { state: 'complete', remount: 1, rig: 'file alt 1.csv' },
     ]);
 
+    // An import that is stopped leaves nothing behind.
+    const slow = await page.context().newCDPSession(page);
+    const network = { offline: false, latency: 0, downloadThroughput: -1 };
+    await drop(page, { 'other.csv': foreignCsv().replace('[N]', '[kp]') });
+    const other = file('other.csv');
+    // A unit that nobody knows is asked for before anything can be imported.
+    await other.getByText('kp is no unit that is known here: say which it is').waitFor();
+    expect(await button(page, /^Import no files/).isDisabled()).toBe(true);
+    await other.getByLabel('Unit of Kraft [kp]').selectOption('kgf');
+    await slow.send('Network.emulateNetworkConditions', { ...network, uploadThroughput: 20_000 });
+    await button(page, 'Import one file, as a remount').click();
+    await button(page, 'Stop importing').click();
+    await other.getByText('positions of 10.0 to 20.0 mm').waitFor();
+    await slow.send('Network.emulateNetworkConditions', { ...network, uploadThroughput: -1 });
+    expect(await other.getByRole('alert').count()).toBe(0);
+    expect((await builds())[1]!.recordings).toHaveLength(1);
+
     // To the bin and back; then the bin is emptied, and it asks first.
     await section(page, 'Lineage');
     const entry = buildNamed(page, 'thick oil');
