@@ -1,8 +1,7 @@
 import type { RecordingId } from '../../daq/index.js';
 import { keptResults } from '../answers/index.js';
-import { analyzeAll } from './analyze-all.js';
+import { analyzeTogether } from './analyze-all.js';
 import { badInput } from './failure.js';
-import { resolveSources } from './resolve-sources.js';
 import { careLogbook } from './rig-care-recording.js';
 import { say, sayNext, writeDocument } from './terminal.js';
 
@@ -16,8 +15,8 @@ export async function learnRemounts(
   { logbook: path, json }: { readonly logbook: string; readonly json?: boolean },
 ): Promise<void> {
   const builds = names.map((name) => `build:${name.replace(/^build:/, '')}`);
-  const sources = (await resolveSources(builds, path)).flatMap((entry) => (entry.ok ? entry.sources : []));
-  const analyses = (await analyzeAll([builds], path))[0]!;
+  const analysed = await analyzeTogether([builds], path);
+  const [sources, analyses] = [analysed.sources[0]!, analysed.analyses[0]!];
   const logbook = careLogbook(path, false);
   try {
     const rigs = new Set<NonNullable<ReturnType<typeof logbook.findRecording>>['rigId']>();
