@@ -1,5 +1,6 @@
 import type { FastifyInstance } from 'fastify';
 import * as z from 'zod';
+import { mostRemounts } from '../../../analysis/index.js';
 import { type Logbook, listPorts, type RecordingId } from '../../../daq/index.js';
 import { sittingQuestions } from '../../answers/index.js';
 import type { PortsBody, StartRecordingBody } from '../api.js';
@@ -36,7 +37,7 @@ const startBody = z.object({
     .object({
       question: z.enum(sittingQuestions.map(({ id }) => id)),
       wanted_percent: z.number().positive().max(100),
-      remounts: z.int().positive().max(60),
+      remounts: z.int().positive().max(mostRemounts),
     })
     .optional(),
 });
