@@ -1,4 +1,4 @@
-import { dampingCurve, directionOf, fastestOf, readBeyond } from '../curves/force-curve.js';
+import { dampingCurve, directionOf, type ForceCurve, fastestOf, readBeyond } from '../curves/force-curve.js';
 import { forceOn } from '../curves/read-curve.js';
 import { broughtTo } from '../oil/similarity.js';
 import type { Estimate, RecordingAnalysis } from '../result.js';
@@ -53,7 +53,18 @@ function dampingAt(
   const { force_N, standardError_N: standardError } = forceOn(curve, velocity_m_per_s)!;
   if (temperature_degC === null || analysis.temperature_degC === null)
     return { value: Math.abs(force_N), standardError };
-  const brought_N = forceOn(broughtTo(curve, temperature_degC), velocity_m_per_s)!.force_N;
+  const brought_N = forceOn(lastBrought(curve, temperature_degC), velocity_m_per_s)!.force_N;
   const value = Math.abs(brought_N);
   return { value, standardError, correction: value - Math.abs(force_N) };
+}
+
+const brought = new WeakMap<ForceCurve, ForceCurve>();
+
+/** A curve at a temperature, which all quantities of a comparison ask for in turn. */
+function lastBrought(curve: ForceCurve, temperature_degC: number): ForceCurve {
+  const last = brought.get(curve);
+  if (last?.temperature_degC === temperature_degC) return last;
+  const now = broughtTo(curve, temperature_degC);
+  brought.set(curve, now);
+  return now;
 }

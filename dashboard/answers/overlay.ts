@@ -7,7 +7,6 @@ import {
   dampingCurve,
   type Estimate,
   estimateWithCorrection,
-  type ForceCurve,
   fastestOf,
   type KnownSpread,
   type Measured,
@@ -121,15 +120,6 @@ export function overlayPoints(
   });
 }
 
-const dampings = new WeakMap<RecordingAnalysis, { readonly curve: ForceCurve | null }>();
-
-/** A recording's damping curve, made once: telling its degrees of freedom from its band takes milliseconds. */
-export function dampingOf(analysis: RecordingAnalysis): ForceCurve | null {
-  const known = dampings.get(analysis) ?? { curve: dampingCurve(analysis) };
-  dampings.set(analysis, known);
-  return known.curve;
-}
-
 function speedsOf(remount: OverlaidRecording | undefined, kind: OverlayKind): number[] {
   const curve = kind === 'damping' ? remount?.analysis.damping.curve : remount?.total;
   return (curve ?? []).map((point) => point.velocity_m_per_s).filter((velocity) => velocity !== 0);
@@ -153,7 +143,7 @@ function forceReader(
     return measured && { ...measured, value: measured.value + correction, correction };
   };
   if (kind === 'total') return (velocity) => withCorrection(velocity, curveAt(total, velocity));
-  const curve = dampingOf(analysis);
+  const curve = dampingCurve(analysis);
   if (!curve) return () => null;
   const read = curveReader(curve);
   const fastest = { compression: fastestOf(curve, 'compression'), rebound: fastestOf(curve, 'rebound') };
@@ -169,7 +159,7 @@ function correctionReader(
   analysis: RecordingAnalysis,
   at_degC: number | null,
 ): ((velocity_m_per_s: number) => number) | null {
-  const curve = dampingOf(analysis);
+  const curve = dampingCurve(analysis);
   if (at_degC === null || curve === null || curve.temperature_degC === null) return null;
   const [read, brought] = [curveReader(curve), curveReader(broughtTo(curve, at_degC))];
   return (velocity) => (brought(velocity)?.force_N ?? 0) - (read(velocity)?.force_N ?? 0);

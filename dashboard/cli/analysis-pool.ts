@@ -15,6 +15,12 @@ interface Task {
 }
 
 /**
+ * Threads that wait for the next analyses of this process: one that has analysed before takes a third of the time.
+ * They do not keep the process from ending.
+ */
+const resting: Worker[] = [];
+
+/**
  * Threads that analyse recordings; a thread is started only when there is work that no other is free for.
  * @param onShare told how far each is
  * @param threads most threads at a time
@@ -33,7 +39,8 @@ export function analysisPool(onShare: ShareOf = () => {}, threads = availablePar
   }
 
   function start(): Worker {
-    const worker = new Worker(new URL('./analysis-worker.js', import.meta.url));
+    const worker = resting.pop() ?? new Worker(new URL('./analysis-worker.js', import.meta.url));
+    worker.ref();
     workers.add(worker);
     return worker;
   }
@@ -63,8 +70,18 @@ export function analysisPool(onShare: ShareOf = () => {}, threads = availablePar
         waiting.push({ source, resolve, reject });
         assign();
       }),
+    /** Ends all threads, whatever they do. */
     async close(): Promise<void> {
       await Promise.all([...workers].map((worker) => worker.terminate()));
+    },
+    /** Ends the threads that are at work, and keeps the others for the next pool of this process. */
+    async rest(): Promise<void> {
+      for (const worker of idle.splice(0)) {
+        workers.delete(worker);
+        worker.unref();
+        resting.push(worker);
+      }
+      await this.close();
     },
   };
 }
@@ -90,6 +107,6 @@ export async function* analyzeInOrder(
     for (const result of results) result.catch(() => {});
     for (const result of results) yield await result;
   } finally {
-    await pool.close();
+    await pool.rest();
   }
 }

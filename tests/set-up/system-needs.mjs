@@ -29,7 +29,7 @@ export const systemNeeds = {
   },
   browser: {
     wanted: 'Chrome, Chromium or Edge, for the browser tests',
-    debian: ['chromium', 'fonts-dejavu-core'],
+    debian: ['chromium-headless-shell', 'fonts-dejavu-core'],
     elsewhere: 'Chrome, Chromium or Edge (or name its program in CHROME_PATH)',
     isThere: () => findBrowser() !== null,
   },

@@ -4,6 +4,7 @@ import { formatDecimals } from '../../wording/index.js';
 import type { PicturedBuild } from '../charts/pictured-build.js';
 import { loadPlotly } from '../charts/plotly.js';
 import { analyses, analysisTroubles, needAnalyses, retryAnalyses } from '../logbook.js';
+import { InTurn } from '../pieces/in-turn.js';
 import { PlaceLink } from '../pieces/place-link.js';
 import { SimulatedNote } from '../pieces/simulated-note.js';
 import { Trouble } from '../pieces/trouble.js';
@@ -55,13 +56,15 @@ export function Together() {
       )}
       {lastPictured.current.length > 0 && <ViewOptions />}
       {lastPictured.current.length > 0 && <Pictures builds={lastPictured.current} />}
-      <StartsAfterStanding builds={swept.value} />
-      {comparisons.value.map((shown) => (
-        <Differences key={shown.after.build.id} shown={shown} />
-      ))}
-      {comparisons.value.length > 0 && <Notes shown={comparisons.value} />}
-      <Noticed builds={chosen.value} />
-      <NextStep />
+      <InTurn>
+        <StartsAfterStanding builds={swept.value} />
+        {comparisons.value.map((shown) => (
+          <Differences key={shown.after.build.id} shown={shown} />
+        ))}
+        {comparisons.value.length > 0 && <Notes shown={comparisons.value} />}
+        <Noticed builds={chosen.value} />
+        <NextStep comparisons={comparisons.value} />
+      </InTurn>
     </div>
   );
 }
