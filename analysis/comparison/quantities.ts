@@ -1,4 +1,4 @@
-import { dampingCurve, directionOf, fastestOf } from '../curves/force-curve.js';
+import { dampingCurve, directionOf, type ForceCurve, fastestOf, readBeyond } from '../curves/force-curve.js';
 import { forceOn } from '../curves/read-curve.js';
 import { broughtTo } from '../oil/similarity.js';
 import type { Estimate, RecordingAnalysis } from '../result.js';
@@ -37,9 +37,6 @@ export const comparedQuantities: readonly Quantity[] = [
 const measured = (estimate: Estimate | null): Measured | null =>
   estimate && { value: estimate.value, standardError: estimate.standardError };
 
-/** Speeds this little beyond the measured ones are still compared: no crank turns exactly as fast again. */
-const beyond = 1.05;
-
 /**
  * Damping force magnitude at a signed speed, brought to a temperature as `broughtTo` does, so that a compression
  * ceiling stays where it is.
@@ -52,11 +49,22 @@ function dampingAt(
 ): Measured | null {
   const curve = dampingCurve(analysis);
   const direction = directionOf(velocity_m_per_s);
-  if (!curve || Math.abs(velocity_m_per_s) > beyond * fastestOf(curve, direction)) return null;
+  if (!curve || Math.abs(velocity_m_per_s) > readBeyond * fastestOf(curve, direction)) return null;
   const { force_N, standardError_N: standardError } = forceOn(curve, velocity_m_per_s)!;
   if (temperature_degC === null || analysis.temperature_degC === null)
     return { value: Math.abs(force_N), standardError };
-  const brought_N = forceOn(broughtTo(curve, temperature_degC), velocity_m_per_s)!.force_N;
+  const brought_N = forceOn(lastBrought(curve, temperature_degC), velocity_m_per_s)!.force_N;
   const value = Math.abs(brought_N);
   return { value, standardError, correction: value - Math.abs(force_N) };
+}
+
+const brought = new WeakMap<ForceCurve, ForceCurve>();
+
+/** A curve at a temperature, which all quantities of a comparison ask for in turn. */
+function lastBrought(curve: ForceCurve, temperature_degC: number): ForceCurve {
+  const last = brought.get(curve);
+  if (last?.temperature_degC === temperature_degC) return last;
+  const now = broughtTo(curve, temperature_degC);
+  brought.set(curve, now);
+  return now;
 }

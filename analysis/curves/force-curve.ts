@@ -6,6 +6,9 @@ export type Direction = 'compression' | 'rebound';
 
 export const directions: readonly Direction[] = ['compression', 'rebound'];
 
+/** No crank turns exactly as fast again, and no oil is exactly as warm: so far beyond its own speeds a curve is read. */
+export const readBeyond = 1.05;
+
 /** Force against signed velocity of one build, measured or typed: what all planning starts from. */
 export interface ForceCurve {
   /** Damping alone, or damping and sliding drag together. */
@@ -84,8 +87,22 @@ export function typedCurve(
 const reachOf = ({ standardError_N, low95_N, high95_N }: CurvePoint): number =>
   standardError_N > 0 ? (high95_N - low95_N) / (2 * standardError_N) : 0;
 
-/** The damping curve of an analysed recording; null where the recording could not support one. */
+const dampingCurves = new WeakMap<RecordingAnalysis, ForceCurve | null>();
+
+/**
+ * The damping curve of an analysed recording; null where the recording could not support one. Made once: telling its
+ * degrees of freedom from its band takes milliseconds.
+ */
 export function dampingCurve(analysis: RecordingAnalysis): ForceCurve | null {
+  let curve = dampingCurves.get(analysis);
+  if (curve === undefined) {
+    curve = dampingCurveOf(analysis);
+    dampingCurves.set(analysis, curve);
+  }
+  return curve;
+}
+
+function dampingCurveOf(analysis: RecordingAnalysis): ForceCurve | null {
   const points = analysis.damping.curve.filter(({ velocity_m_per_s }) => velocity_m_per_s !== 0);
   if (points.length === 0) return null;
   const ceiling = analysis.findings.find(({ code }) => code === 'compression-ceiling')?.values.force_N;

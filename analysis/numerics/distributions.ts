@@ -61,7 +61,25 @@ export function tSurvival(t: number, df: number): number {
  */
 export function tQuantile(p: number, df: number): number {
   requireDegrees(df);
-  if (df === Infinity) return normalQuantile(p);
+  let solved = solvedQuantiles.get(p);
+  if (!solved || solved.size >= mostSolved) {
+    solved = new Map();
+    if (solvedQuantiles.size >= mostSolved) solvedQuantiles.clear();
+    solvedQuantiles.set(p, solved);
+  }
+  let t = solved.get(df);
+  if (t === undefined) {
+    t = df === Infinity ? normalQuantile(p) : solvedQuantile(p, df);
+    solved.set(df, t);
+  }
+  return t;
+}
+
+/** By p and degrees of freedom: a comparison or a picture asks for the same few quantiles thousands of times. */
+const solvedQuantiles = new Map<number, Map<number, number>>();
+const mostSolved = 1000;
+
+function solvedQuantile(p: number, df: number): number {
   return symmetricQuantile(
     p,
     (magnitude) => tTails(magnitude, df),

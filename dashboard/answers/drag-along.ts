@@ -1,12 +1,13 @@
 import {
   curveReader,
   type Direction,
+  dampingCurve,
   type Estimate,
   type KnownSpread,
   type Measured,
   spreadFor,
 } from '../../analysis/index.js';
-import { dampingOf, type OverlaidPoints, type OverlaidRecording, poolWhole } from './overlay.js';
+import { type OverlaidPoints, type OverlaidRecording, poolWhole } from './overlay.js';
 
 /** A recording with where its points were measured. */
 export interface PlacedRecording extends OverlaidRecording {
@@ -81,12 +82,20 @@ export function dragAlong(
   }
 }
 
-/** The sliding points of the slower half of a recording's strokes, less damping. */
-function slidOf({
+const slidPoints = new WeakMap<PlacedRecording['points'], readonly Slid[]>();
+
+/** The sliding points of the slower half of a recording's strokes, less damping; found once. */
+function slidOf(recording: PlacedRecording): readonly Slid[] {
+  const slid = slidPoints.get(recording.points) ?? findSlid(recording);
+  slidPoints.set(recording.points, slid);
+  return slid;
+}
+
+function findSlid({
   analysis,
   points: { velocity_m_per_s, frictional_N, position_m },
 }: PlacedRecording): Slid[] {
-  const curve = dampingOf(analysis);
+  const curve = dampingCurve(analysis);
   const damping = curve && curveReader(curve);
   return slowerHalf(strokesOf(velocity_m_per_s, position_m)).flatMap(({ from, to, peak }) => {
     const slid: Slid[] = [];

@@ -7,13 +7,13 @@ import {
   dampingCurve,
   type Estimate,
   estimateWithCorrection,
-  type ForceCurve,
   fastestOf,
   type KnownSpread,
   type Measured,
   poolRemounts,
   type RecordingAnalysis,
   type RemountSpread,
+  readBeyond,
   spreadFor,
 } from '../../analysis/index.js';
 import { spreadOfCurve } from './known-spread.js';
@@ -46,9 +46,6 @@ export interface OverlayOptions {
 
 /** Reads a recording's force at a signed velocity, signed like it; null where it was not measured. */
 type ForceReader = (velocity_m_per_s: number) => Measured | null;
-
-/** No crank turns exactly as fast again: damping is read that much beyond its own speeds, as comparisons do. */
-const beyond = 1.05;
 
 /** Builds seen over each other, one way. Forces are signed like their velocity, differences are counted along the motion. */
 export interface Overlay {
@@ -123,15 +120,6 @@ export function overlayPoints(
   });
 }
 
-const dampings = new WeakMap<RecordingAnalysis, { readonly curve: ForceCurve | null }>();
-
-/** A recording's damping curve, made once: telling its degrees of freedom from its band takes milliseconds. */
-export function dampingOf(analysis: RecordingAnalysis): ForceCurve | null {
-  const known = dampings.get(analysis) ?? { curve: dampingCurve(analysis) };
-  dampings.set(analysis, known);
-  return known.curve;
-}
-
 function speedsOf(remount: OverlaidRecording | undefined, kind: OverlayKind): number[] {
   const curve = kind === 'damping' ? remount?.analysis.damping.curve : remount?.total;
   return (curve ?? []).map((point) => point.velocity_m_per_s).filter((velocity) => velocity !== 0);
@@ -140,7 +128,7 @@ function speedsOf(remount: OverlaidRecording | undefined, kind: OverlayKind): nu
 function forceReader(
   { analysis, total }: OverlaidRecording,
   { kind, at_degC }: OverlayOptions,
-  reach = beyond,
+  reach = readBeyond,
 ): ForceReader {
   if (kind === 'drag') {
     const { mean_N, compression_N, rebound_N } = analysis.friction;
@@ -155,7 +143,7 @@ function forceReader(
     return measured && { ...measured, value: measured.value + correction, correction };
   };
   if (kind === 'total') return (velocity) => withCorrection(velocity, curveAt(total, velocity));
-  const curve = dampingOf(analysis);
+  const curve = dampingCurve(analysis);
   if (!curve) return () => null;
   const read = curveReader(curve);
   const fastest = { compression: fastestOf(curve, 'compression'), rebound: fastestOf(curve, 'rebound') };
@@ -171,7 +159,7 @@ function correctionReader(
   analysis: RecordingAnalysis,
   at_degC: number | null,
 ): ((velocity_m_per_s: number) => number) | null {
-  const curve = dampingOf(analysis);
+  const curve = dampingCurve(analysis);
   if (at_degC === null || curve === null || curve.temperature_degC === null) return null;
   const [read, brought] = [curveReader(curve), curveReader(broughtTo(curve, at_degC))];
   return (velocity) => (brought(velocity)?.force_N ?? 0) - (read(velocity)?.force_N ?? 0);

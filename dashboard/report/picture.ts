@@ -43,6 +43,7 @@ export function reportPicture({
       return last ? place(last.velocity_m_per_s, last.force_N)[1] : plot.top;
     }),
     LINE_PX,
+    [plot.top, plot.bottom],
   );
   return html`<svg class="picture" viewBox="0 0 ${width} ${height}" role="img" aria-label="${overlayName(kind)} against velocity">
 <g class="grid">

@@ -49,8 +49,17 @@ export interface Address {
 export const address = signal<Address>(parseAddress(location));
 
 addEventListener('popstate', () => {
-  address.value = parseAddress(location);
+  address.value = keepEqual(parseAddress(location), address.value);
 });
+
+/** Parts that are as they were stay the same objects, so that nothing is computed or drawn anew for them. */
+function keepEqual(now: Address, before: Address): Address {
+  const parts = Object.entries(now).map(([name, part]) => {
+    const old = before[name as keyof Address];
+    return [name, JSON.stringify(part) === JSON.stringify(old) ? old : part];
+  });
+  return Object.fromEntries(parts) as Address;
+}
 
 /** Reads path and query; what is not understood is left out. */
 export function parseAddress({ pathname, search }: Pick<Location, 'pathname' | 'search'>): Address {

@@ -1,9 +1,7 @@
+import { mostRemounts } from '../../analysis/index.js';
 import type { MoreRemountsAnswer } from '../answers/index.js';
 import { count, formatChosen, formatNumber, sentenceCase } from './numbers.js';
 import { quantityMeaning } from './quantities.js';
-
-/** Nobody plans more; the answers plan no further. */
-const most = 60;
 
 /** What the remounts of a build see, and how many see what matters: the wanted difference first. */
 export function moreRemountsSentences(answer: MoreRemountsAnswer): string[] {
@@ -27,7 +25,7 @@ function wantedSentence(answer: MoreRemountsAnswer): string[] {
   const more = moreNeeded(answer);
   if (more === null)
     return [
-      `More than ${most} remounts of each build would be needed to see ${what}: look for what makes the remounts differ instead.`,
+      `More than ${mostRemounts} remounts of each build would be needed to see ${what}: look for what makes the remounts differ instead.`,
     ];
   if (more === 0) {
     const are =
@@ -53,7 +51,7 @@ function nowSentence({ now, recorded, value_N, quantity }: MoreRemountsAnswer): 
 function doubtSentence({ wanted, basis, seenIn }: MoreRemountsAnswer): string[] {
   if (!wanted || basis !== 'remounts' || wanted.withMeasuredSpread === null) return [];
   if (wanted.remounts === wanted.withMeasuredSpread) return [];
-  const worst = wanted.remounts === null ? `more than ${most}` : formatChosen(wanted.remounts);
+  const worst = wanted.remounts === null ? `more than ${mostRemounts}` : formatChosen(wanted.remounts);
   return [
     `${sentenceCase(count(seenIn, 'remount'))} know their spread badly: at worst it takes ${worst} of each build. Ask again after every few.`,
   ];

@@ -16,6 +16,11 @@ describe('labels at the ends of lines', () => {
     expect(spreadApart([50, 51], 18)).toEqual([41.5, 59.5]);
   });
 
+  it('stay within the picture, where there is room for so many', () => {
+    expect(spreadApart([80, 84, 90], 18, [0, 100])).toEqual([64, 82, 100]);
+    expect(spreadApart([2, 4], 18, [0, 100])).toEqual([0, 18]);
+  });
+
   it('never touch and never swap, however they lie', () => {
     fc.assert(
       fc.property(fc.array(fc.double({ min: -500, max: 500, noNaN: true }), { maxLength: 12 }), (values) => {

@@ -16,10 +16,21 @@ export function rangeOf(values: Iterable<number>, pad = 0.06): [number, number] 
   return [low - margin, high + margin];
 }
 
-/** The value below which a share of the values lies; a few wild points do not set a scale. */
-export function shareBelow(values: readonly number[], share: number): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  return sorted[Math.min(sorted.length - 1, Math.max(0, Math.round(share * (sorted.length - 1))))] ?? 0;
+/** A range in another unit. */
+export const scaled = ([low, high]: Range, factor: number): [number, number] => [low * factor, high * factor];
+
+const sortedOnes = new WeakMap<readonly number[], Float64Array>();
+
+/**
+ * Lowest and highest of values without a share of them at either end; a few wild points do not set a scale.
+ * @param values sorted once; not to be changed afterwards
+ */
+export function endsWithoutWild(values: readonly number[], share: number): Range | [] {
+  if (values.length === 0) return [];
+  const sorted = sortedOnes.get(values) ?? Float64Array.from(values).sort();
+  sortedOnes.set(values, sorted);
+  const last = sorted.length - 1;
+  return [sorted[Math.round(share * last)]!, sorted[Math.round((1 - share) * last)]!];
 }
 
 /** Room around a plot, in pixels. */

@@ -33,38 +33,52 @@ export function groupedRows(
   };
 }
 
-/** A bar from zero. */
-export const barTrace = (name: string, { colour }: Identity, value: number, row: number): Data => ({
+/** A bar of a build, in the units shown. */
+export interface Bar {
+  readonly identity: Identity;
+  readonly estimate: Estimate;
+  /** Place on the vertical axis, downwards. */
+  readonly row: number;
+}
+
+/** Bars from zero; one trace for all, since each trace costs the chart library as much as all its bars. */
+export const barsTrace = (bars: readonly Bar[]): Data => ({
   type: 'bar',
   orientation: 'h',
-  name,
-  x: [value],
-  y: [row],
+  x: bars.map(({ estimate }) => estimate.value),
+  y: bars.map(({ row }) => row),
   width: 0.72,
-  marker: { color: withOpacity(colour, 0.14), line: { color: colour, width: 1.5 } },
+  marker: {
+    color: bars.map(({ identity }) => withOpacity(identity.colour, 0.14)),
+    line: { color: bars.map(({ identity }) => identity.colour), width: 1.5 },
+  },
   hoverinfo: 'skip',
 });
 
-/** An interval about the end of a bar, with a marker at its value. */
-export const intervalTrace = (
-  { value, low95, high95 }: Estimate,
-  row: number,
-  marker: { readonly color: string; readonly size: number; readonly symbol?: Identity['marker'] },
-  theme: Theme,
-): Data => ({
+/** Intervals about the ends of bars, with markers at their values. */
+export const intervalsTrace = (bars: readonly Bar[], marker: object, theme: Theme): Data => ({
   type: 'scatter',
   mode: 'markers',
-  x: [value],
-  y: [row],
+  x: bars.map(({ estimate }) => estimate.value),
+  y: bars.map(({ row }) => row),
   marker,
   error_x: {
     type: 'data',
     symmetric: false,
-    array: [high95 - value],
-    arrayminus: [value - low95],
+    array: bars.map(({ estimate }) => estimate.high95 - estimate.value),
+    arrayminus: bars.map(({ estimate }) => estimate.value - estimate.low95),
     color: theme.ink,
     thickness: 1.5,
     width: 5,
   },
   hoverinfo: 'skip',
+});
+
+/** Markers of builds, one for each place. */
+export const markersOf = (
+  identities: readonly Identity[],
+): { readonly color: string[]; readonly size: number; readonly symbol: Identity['marker'][] } => ({
+  color: identities.map(({ colour }) => colour),
+  size: 6,
+  symbol: identities.map(({ marker }) => marker),
 });

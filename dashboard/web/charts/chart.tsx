@@ -1,11 +1,14 @@
 import type { PlotlyHTMLElement } from 'plotly.js-dist-min';
 import type { ComponentChildren } from 'preact';
 import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
+import { inTurn, watchView } from '../in-turn.js';
+import { lazily } from '../lazily.js';
 import { Waiting } from '../pieces/waiting.js';
 import { narrow } from '../theme.js';
 import type { Range } from './axes.js';
 import { plotArea } from './plot-area.js';
 import { chartConfig, type Figure, loadPlotly, type Size } from './plotly.js';
+import { drawPoints } from './points-layer.js';
 import { ReadingLine } from './reading-line.js';
 import { SavePicture } from './save-picture.js';
 
@@ -35,9 +38,11 @@ interface Drawn {
   readonly x: Range;
 }
 
-/** A picture with its caption. The last one stays until the next is ready. */
+/** A picture with its caption. The last one stays until the next is ready; one out of view waits its turn. */
 export function Chart(props: ChartProps) {
   const box = useRef<HTMLDivElement>(null);
+  const place = useRef<HTMLDivElement>(null);
+  const upToDate = useRef<() => Promise<Figure>>(() => Promise.reject(new Error('not drawn yet')));
   const [width, setWidth] = useState(0);
   const [drawn, setDrawn] = useState<Drawn | null>(null);
   const [isBroken, setBroken] = useState(false);
@@ -53,15 +58,18 @@ export function Chart(props: ChartProps) {
   useEffect(() => {
     if (width === 0) return;
     let isStale = false;
-    const draw = async () => {
-      const plotly = await loadPlotly();
-      if (isStale) return;
+    const draw = lazily(async () => {
       const size = { width, height };
       const figure = props.figure(size);
+      const [plotly, images] = await Promise.all([
+        loadPlotly(),
+        figure.points ? drawPoints(figure.points) : [],
+      ]);
+      if (isStale) return figure;
       const element = (await plotly.react(
         box.current!,
         figure.data,
-        { ...figure.layout, ...size },
+        { ...figure.layout, images, ...size },
         chartConfig(isNarrow),
       )) as unknown as PlotlyHTMLElement & { layout: Figure['layout'] };
       const show = () => setDrawn({ figure, size, x: element.layout.xaxis!.range as unknown as Range });
@@ -70,16 +78,23 @@ export function Chart(props: ChartProps) {
       element.removeAllListeners('plotly_clickannotation');
       element.on('plotly_clickannotation', ({ annotation }) => props.onLabel?.(annotation.name ?? ''));
       show();
-    };
-    draw().catch(() => setBroken(true));
+      return figure;
+    });
+    upToDate.current = draw;
+    const callOff = inTurn(place.current!, () => void draw().catch(() => setBroken(true)));
     return () => {
       isStale = true;
+      callOff();
     };
   }, [width, height, isNarrow, ...props.drawnFrom]);
 
   useEffect(() => {
     const element = box.current!;
-    return () => void loadPlotly().then((plotly) => plotly.purge(element));
+    const unwatch = watchView(place.current!);
+    return () => {
+      unwatch();
+      void loadPlotly().then((plotly) => plotly.purge(element));
+    };
   }, []);
 
   const area = drawn && plotArea(drawn.figure, drawn.size, drawn.x);
@@ -98,12 +113,19 @@ export function Chart(props: ChartProps) {
           fileName={props.fileName}
           element={() => box.current!}
           figure={drawn?.figure ?? null}
+          upToDate={() => upToDate.current()}
         />
         {props.sentence && <p class="says">{props.sentence}</p>}
         {props.note && <p class="note">{props.note}</p>}
         {props.controls}
       </figcaption>
-      <div class="plot" style={{ height: `${height}px` }} onPointerMove={read} onPointerDown={read}>
+      <div
+        ref={place}
+        class="plot"
+        style={{ height: `${height}px` }}
+        onPointerMove={read}
+        onPointerDown={read}
+      >
         <div ref={box} role="img" aria-label={props.title} />
         {area && reading && reading.at !== null && <ReadingLine area={area} at={reading.at} />}
         {!drawn && !isBroken && <Waiting doing="Drawing" />}

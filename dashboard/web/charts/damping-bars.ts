@@ -1,9 +1,9 @@
-import type { Data, Layout } from 'plotly.js-dist-min';
+import type { Layout } from 'plotly.js-dist-min';
 import { type Estimate, scaleEstimate } from '../../../analysis/index.js';
 import { amountText, formatChosen } from '../../wording/index.js';
 import type { Identity } from '../identity/identity.js';
 import { axis, baseLayout } from './axes.js';
-import { barTrace, groupedRows, intervalTrace } from './bars.js';
+import { type Bar, barsTrace, groupedRows, intervalsTrace, markersOf } from './bars.js';
 import { heading } from './picture-table.js';
 import type { Figure, Size } from './plotly.js';
 import { type Setting, scalesOf } from './setting.js';
@@ -38,12 +38,9 @@ export function dampingBarsFigure(
     theme,
   );
   const rowOf = (index: number) => rows.rowOf(Math.floor(index / each), index % each);
-  const drawn = bars.flatMap(({ name, identity, compression_N, rebound_N }, index) =>
-    [
-      { name, identity, estimate: rebound_N && scaleEstimate(rebound_N, -1), row: rowOf(index) },
-      { name, identity, estimate: compression_N, row: rowOf(index) },
-    ].flatMap(({ estimate, ...bar }) =>
-      estimate ? [{ ...bar, estimate: scaleEstimate(estimate, force.factor) }] : [],
+  const drawn = bars.flatMap(({ identity, compression_N, rebound_N }, index) =>
+    [rebound_N && scaleEstimate(rebound_N, -1), compression_N].flatMap((estimate): Bar[] =>
+      estimate ? [{ identity, estimate: scaleEstimate(estimate, force.factor), row: rowOf(index) }] : [],
     ),
   );
   const margin = { l: isNarrow ? 72 : 84, r: 12, t: 8, b: 52 };
@@ -53,10 +50,7 @@ export function dampingBarsFigure(
   const [low, high] = [Math.min(0, ...ends), Math.max(0, ...ends)];
   const text = ((high - low) / share - (high - low)) / 2 || 1;
   return {
-    data: drawn.flatMap(({ name, identity, estimate, row }): Data[] => [
-      barTrace(name, identity, estimate.value, row),
-      intervalTrace(estimate, row, { color: identity.colour, size: 6, symbol: identity.marker }, theme),
-    ]),
+    data: [barsTrace(drawn), intervalsTrace(drawn, markersOf(drawn.map(({ identity }) => identity)), theme)],
     layout: {
       ...baseLayout(theme, margin),
       bargap: 0,

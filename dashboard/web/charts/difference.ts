@@ -1,7 +1,7 @@
 import type { OverlayKind } from '../../answers/index.js';
 import { overlayName } from '../../wording/index.js';
 import { axis, baseLayout, rangeOf } from './axes.js';
-import { bands, buildLabels, lines, numbersOf, velocityTitle } from './force-velocity.js';
+import { band, buildLabels, line, numbersOf, velocityTitle } from './force-velocity.js';
 import { lineLabels } from './line-labels.js';
 import { heading } from './picture-table.js';
 import { type PicturedBuild, visible } from './pictured-build.js';
@@ -31,10 +31,7 @@ export function differenceFigure(
   ]);
   const ends = buildLabels(others, scales, theme.faint, ({ difference }) => difference);
   return {
-    data: [
-      ...shown.flatMap((build) => bands(build, scales)),
-      ...shown.flatMap((build) => lines(build, scales)),
-    ],
+    data: [...shown.map((build) => band(build, scales)), ...shown.map((build) => line(build, scales))],
     layout: {
       ...baseLayout(theme, margin),
       xaxis: axis(theme, velocityTitle(scales, isNarrow), x, isNarrow),

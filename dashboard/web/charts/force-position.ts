@@ -1,11 +1,10 @@
 import type { Data } from 'plotly.js-dist-min';
 import { speedText } from '../../wording/index.js';
-import { axis, baseLayout, rangeOf } from './axes.js';
+import { axis, baseLayout, endsWithoutWild, rangeOf, scaled } from './axes.js';
 import { positionTitle } from './drag-position.js';
 import { heading } from './picture-table.js';
 import { type PicturedBuild, visible } from './pictured-build.js';
 import type { Figure, Size } from './plotly.js';
-import { pointsLayer } from './points-layer.js';
 import { type Scales, type Setting, scalesOf } from './setting.js';
 import { fastestLoop, loopNear, type StrokeLoop, strokeLoops } from './stroke-loop.js';
 
@@ -27,23 +26,28 @@ export function forcePositionFigure(
   const shown = visible(builds);
   const clouds = shown.map(({ identity, remounts }) => ({
     colour: identity.colour,
-    x: remounts.flatMap(({ points }) => points.position_m.map((position) => position * length.factor)),
-    y: remounts.flatMap(({ points }) => points.force_N.map((measured) => measured * force.factor)),
+    parts: remounts.map(({ points }) => ({ x: points.position_m, y: points.force_N })),
   }));
-  const x = rangeOf(
-    clouds.flatMap((cloud) => cloud.x),
-    0.04,
-  );
-  const y = rangeOf([0, ...clouds.flatMap((cloud) => cloud.y)]);
+  const parts = clouds.flatMap((cloud) => cloud.parts);
+  const points = {
+    clouds,
+    x: rangeOf(
+      parts.flatMap((part) => endsWithoutWild(part.x, 0)),
+      0.04,
+    ),
+    y: rangeOf([0, ...parts.flatMap((part) => endsWithoutWild(part.y, 0))]),
+    perUnit: { x: length.factor, y: force.factor },
+    size: plot,
+  };
   const loops = shown.flatMap((build) => loopsOf(build, speeds_m_per_s).map((loop) => ({ build, loop })));
   return {
     data: loops.map(({ build, loop }) => loopTrace(build, loop, scales)),
     layout: {
       ...baseLayout(theme, margin),
-      xaxis: axis(theme, positionTitle(scales, isNarrow), x, isNarrow),
-      yaxis: axis(theme, `Force, ${force.unit}`, y),
-      images: pointsLayer(clouds, x, y, plot),
+      xaxis: axis(theme, positionTitle(scales, isNarrow), scaled(points.x, length.factor), isNarrow),
+      yaxis: axis(theme, `Force, ${force.unit}`, scaled(points.y, force.factor)),
     },
+    points,
     table: () => ({
       columns: ['build', 'what', heading('position', length), heading('force', force)],
       rows: [

@@ -3,12 +3,11 @@ import type { CurvePoint } from '../../../analysis/index.js';
 import type { OverlayKind } from '../../answers/index.js';
 import { overlayName } from '../../wording/index.js';
 import { withOpacity } from '../identity/palette.js';
-import { axis, baseLayout, rangeOf, shareBelow } from './axes.js';
+import { axis, baseLayout, endsWithoutWild, rangeOf, scaled } from './axes.js';
 import { type LineEnd, lineLabels } from './line-labels.js';
 import { heading, type PictureTable } from './picture-table.js';
 import { type PicturedBuild, visible } from './pictured-build.js';
 import type { Figure, Size } from './plotly.js';
-import { pointsLayer } from './points-layer.js';
 import { type Scales, type Setting, scalesOf } from './setting.js';
 
 /**
@@ -27,34 +26,37 @@ export function forceVelocityFigure(
   const shown = visible(builds);
   const clouds = shown.map(({ identity, remounts }) => ({
     colour: identity.colour,
-    x: remounts.flatMap(({ behind }) => behind.velocity_m_per_s.map((v) => v * scales.velocity.factor)),
-    y: remounts.flatMap(({ behind }) => behind.force_N.map((force) => force * scales.force.factor)),
+    parts: remounts.map(({ behind }) => ({ x: behind.velocity_m_per_s, y: behind.force_N })),
   }));
   const curves = shown.flatMap(({ total }) => total);
-  const x = rangeOf(
-    curves.map((point) => point.velocity_m_per_s * scales.velocity.factor),
-    0.03,
-  );
-  const y = rangeOf([
-    0,
-    ...curves.flatMap((point) => [point.low95_N, point.high95_N].map((force) => force * scales.force.factor)),
-    ...clouds.flatMap((cloud) => [shareBelow(cloud.y, 0.005), shareBelow(cloud.y, 0.995)]),
-  ]);
+  const points = {
+    clouds,
+    x: rangeOf(
+      curves.map((point) => point.velocity_m_per_s),
+      0.03,
+    ),
+    y: rangeOf([
+      0,
+      ...curves.flatMap((point) => [point.low95_N, point.high95_N]),
+      ...clouds.flatMap(({ parts }) => parts.flatMap((part) => endsWithoutWild(part.y, 0.005))),
+    ]),
+    perUnit: { x: scales.velocity.factor, y: scales.force.factor },
+    size: plot,
+  };
+  const x = scaled(points.x, scales.velocity.factor);
+  const y = scaled(points.y, scales.force.factor);
   const quantity = isNarrow && kind === 'total' ? 'Drag + damping' : overlayName(kind);
   return {
-    data: [
-      ...shown.flatMap((build) => bands(build, scales)),
-      ...shown.flatMap((build) => lines(build, scales)),
-    ],
+    data: [...shown.map((build) => band(build, scales)), ...shown.map((build) => line(build, scales))],
     layout: {
       ...baseLayout(theme, margin),
       xaxis: axis(theme, velocityTitle(scales, isNarrow), x, isNarrow),
       yaxis: axis(theme, `${quantity}, ${scales.force.unit}`, y),
-      images: pointsLayer(clouds, x, y, plot),
       annotations: isNarrow
         ? []
         : lineLabels(buildLabels(builds, scales, theme.faint), y, plot.height, theme.ink),
     },
+    points,
     table: () => forceVelocityTable(shown, scales),
   };
 }
@@ -91,35 +93,70 @@ export function sides<Point extends Pick<CurvePoint, 'velocity_m_per_s'>>(
 /** A build's curve as pictures of force against velocity draw it. */
 export type PicturedCurve = Pick<PicturedBuild, 'name' | 'identity' | 'total'>;
 
-/** The 95 % band of a curve, a piece a direction. */
-export function bands({ identity, total }: PicturedCurve, { velocity, force }: Scales): Data[] {
-  return sides(total).map((side) => ({
-    type: 'scatter',
-    mode: 'lines',
-    x: [...side, ...side.toReversed()].map((point) => point.velocity_m_per_s * velocity.factor),
-    y: [...side.map((point) => point.high95_N), ...side.toReversed().map((point) => point.low95_N)].map(
-      (end) => end * force.factor,
-    ),
-    fill: 'toself',
-    fillcolor: withOpacity(identity.colour, 0.2),
-    line: { width: 0 },
-    hoverinfo: 'skip',
-  }));
+/** Values of the pieces of a curve one after the other, with a gap between. */
+export function withGaps<Point>(
+  pieces: readonly (readonly Point[])[],
+  of: (point: Point) => number,
+): (number | null)[] {
+  return pieces.flatMap((piece, i) => [...(i > 0 ? [null] : []), ...piece.map(of)]);
 }
 
-/** The line of a curve with its markers, a piece a direction. */
-export function lines({ name, identity, total }: PicturedCurve, { velocity, force }: Scales): Data[] {
-  return sides(total).map((side) => ({
-    type: 'scatter',
-    mode: 'lines+markers',
-    name,
-    x: side.map((point) => point.velocity_m_per_s * velocity.factor),
-    y: side.map((point) => point.force_N * force.factor),
-    line: { color: identity.colour, width: 2.25, dash: identity.dash },
-    marker: { color: identity.colour, size: 8, symbol: identity.marker, maxdisplayed: 5 },
-    hoverinfo: 'skip',
-  }));
+/** The outline of a band, a piece a direction. */
+export function outlined<Point extends Pick<CurvePoint, 'velocity_m_per_s'>>(
+  points: readonly Point[],
+  { velocity, force }: Scales,
+  high_N: (point: Point) => number,
+  low_N: (point: Point) => number,
+): { readonly x: (number | null)[]; readonly y: (number | null)[] } {
+  const corners = sides(points).map((side) => [
+    ...side.map((point) => [point.velocity_m_per_s, high_N(point)] as const),
+    ...side.toReversed().map((point) => [point.velocity_m_per_s, low_N(point)] as const),
+  ]);
+  return {
+    x: withGaps(corners, ([at]) => at * velocity.factor),
+    y: withGaps(corners, ([, end]) => end * force.factor),
+  };
 }
+
+/** The 95 % band of a curve. */
+export const band = ({ identity, total }: PicturedCurve, scales: Scales): Data => ({
+  type: 'scatter',
+  mode: 'lines',
+  ...outlined(
+    total,
+    scales,
+    (point) => point.high95_N,
+    (point) => point.low95_N,
+  ),
+  fill: 'toself',
+  fillcolor: withOpacity(identity.colour, 0.2),
+  line: { width: 0 },
+  showlegend: false,
+  hoverinfo: 'skip',
+});
+
+/** The line of a curve, apart at zero. */
+export function lineThroughPoints(
+  points: readonly CurvePoint[],
+  { velocity, force }: Scales,
+): { readonly x: (number | null)[]; readonly y: (number | null)[] } {
+  const pieces = sides(points);
+  return {
+    x: withGaps(pieces, (point) => point.velocity_m_per_s * velocity.factor),
+    y: withGaps(pieces, (point) => point.force_N * force.factor),
+  };
+}
+
+/** The line of a curve with its markers. */
+export const line = ({ name, identity, total }: PicturedCurve, scales: Scales): Data => ({
+  type: 'scatter',
+  mode: 'lines+markers',
+  name,
+  ...lineThroughPoints(total, scales),
+  line: { color: identity.colour, width: 2.25, dash: identity.dash },
+  marker: { color: identity.colour, size: 8, symbol: identity.marker, maxdisplayed: 10 },
+  hoverinfo: 'skip',
+});
 
 export function lineEnd(
   { name, total }: Pick<PicturedCurve, 'name' | 'total'>,

@@ -1,23 +1,20 @@
 import type { Data, Layout } from 'plotly.js-dist-min';
-import { type Estimate, scaleEstimate } from '../../../analysis/index.js';
+import { scaleEstimate } from '../../../analysis/index.js';
 import { amountText } from '../../wording/index.js';
 import type { Theme } from '../theme.js';
 import { axis, baseLayout } from './axes.js';
-import { barTrace, groupedRows, intervalTrace } from './bars.js';
+import { type Bar, barsTrace, groupedRows, intervalsTrace, markersOf } from './bars.js';
 import { heading } from './picture-table.js';
 import { type PicturedBuild, visible } from './pictured-build.js';
 import type { Figure, Size } from './plotly.js';
 import { type Setting, scalesOf } from './setting.js';
 
 /** In the units shown. */
-interface Bar {
-  readonly build: PicturedBuild;
+interface FrictionBar extends Bar {
+  readonly name: string;
   readonly title: string;
   readonly text: string;
-  readonly estimate: Estimate;
   readonly singles: readonly { readonly remount: number; readonly value: number }[];
-  /** Place on the vertical axis, downwards. */
-  readonly row: number;
 }
 
 /**
@@ -41,7 +38,7 @@ export function frictionBarsFigure(
     theme,
   );
   const bars = groups.flatMap((group, place) =>
-    builds.flatMap((build, index): Bar[] => {
+    builds.flatMap((build, index): FrictionBar[] => {
       const estimate = group.of(build);
       if (!estimate) return [];
       const singles = build.remounts.flatMap((remount) => {
@@ -50,7 +47,8 @@ export function frictionBarsFigure(
       });
       return [
         {
-          build,
+          name: build.name,
+          identity: build.identity,
           title: group.title,
           text: amountText(estimate, 'force', units),
           estimate: scaleEstimate(estimate, force.factor),
@@ -68,12 +66,16 @@ export function frictionBarsFigure(
   // Room for the value written behind the bar.
   const share = 1 - Math.min(0.6, 136 / (size.width - margin.l - margin.r));
   return {
-    data: bars.flatMap((bar) => [
-      barTrace(bar.build.name, bar.build.identity, bar.estimate.value, bar.row),
-      // In the upper half of the bar, clear of the remounts' own marks.
-      intervalTrace(bar.estimate, bar.row - 0.14, { color: theme.ink, size: 1 }, theme),
-      marksTrace(bar),
-    ]),
+    data: [
+      barsTrace(bars),
+      // In the upper half of each bar, clear of the remounts' own marks.
+      intervalsTrace(
+        bars.map((bar) => ({ ...bar, row: bar.row - 0.14 })),
+        { color: theme.ink, size: 1 },
+        theme,
+      ),
+      marksTrace(bars),
+    ],
     layout: {
       ...baseLayout(theme, margin),
       bargap: 0,
@@ -90,34 +92,30 @@ export function frictionBarsFigure(
         heading('force_low95', force),
         heading('force_high95', force),
       ],
-      rows: bars.flatMap(({ build, title, estimate, singles }) => [
-        [build.name, title, 'mean of the remounts', estimate.value, estimate.low95, estimate.high95],
-        ...singles.map(({ remount, value }) => [
-          build.name,
-          title,
-          `remount ${remount} alone`,
-          value,
-          null,
-          null,
-        ]),
+      rows: bars.flatMap(({ name, title, estimate, singles }) => [
+        [name, title, 'mean of the remounts', estimate.value, estimate.low95, estimate.high95],
+        ...singles.map(({ remount, value }) => [name, title, `remount ${remount} alone`, value, null, null]),
       ]),
     }),
   };
 }
 
-function marksTrace({ build, singles, row }: Bar): Data {
+function marksTrace(bars: readonly FrictionBar[]): Data {
+  const marks = bars.flatMap(({ identity, singles, row }) =>
+    singles.map(({ value }) => ({ identity, value, row: row + 0.18 })),
+  );
   return {
     type: 'scatter',
     mode: 'markers',
-    x: singles.map(({ value }) => value),
-    y: singles.map(() => row + 0.18),
-    marker: { color: build.identity.colour, size: 6, symbol: build.identity.marker },
+    x: marks.map(({ value }) => value),
+    y: marks.map(({ row }) => row),
+    marker: markersOf(marks.map(({ identity }) => identity)),
     hoverinfo: 'skip',
   };
 }
 
 function valueText(
-  { estimate, singles, text, row }: Bar,
+  { estimate, singles, text, row }: FrictionBar,
   theme: Theme,
 ): NonNullable<Layout['annotations']>[number] {
   return {

@@ -28,6 +28,8 @@ export function lineLabels(
   const placed = spreadApart(
     ends.map((end) => Math.min(y[1], Math.max(y[0], end.y)) / perPx),
     LINE_HEIGHT_PX,
+    // Beyond the axis the chart library draws none.
+    [y[0] / perPx + 1, y[1] / perPx - 1],
   );
   return ends.map((end, index) => ({
     text: escapeMarkup(end.text),

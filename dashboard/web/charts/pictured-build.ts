@@ -1,5 +1,5 @@
 import type { CurvePoint, Estimate } from '../../../analysis/index.js';
-import type { DragPart } from '../../answers/index.js';
+import type { DragPart, OverlaidRecording } from '../../answers/index.js';
 import type { ApiPoints } from '../../server/api.js';
 import type { Identity } from '../identity/identity.js';
 
@@ -18,6 +18,8 @@ export interface PicturedBuild {
   readonly breakaway_N: Estimate | null;
   readonly dragAlong: readonly DragPart[];
   readonly remounts: readonly PicturedRemount[];
+  /** The same recordings as answers take them. */
+  readonly recordings: readonly OverlaidRecording[];
 }
 
 /** One recording of a chosen build. */

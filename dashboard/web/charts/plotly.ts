@@ -1,9 +1,12 @@
 import type { Config, Data, Layout } from 'plotly.js-dist-min';
+import type { PointsLayer } from './measured-points.js';
 import type { PictureTable } from './picture-table.js';
 
 export interface Figure {
   readonly data: Data[];
   readonly layout: Partial<Layout>;
+  /** Measured points behind the lines. */
+  readonly points?: PointsLayer;
   /** What is drawn as numbers, to be saved. */
   readonly table?: () => PictureTable;
 }

@@ -12,11 +12,14 @@ export function SavePicture(props: {
   readonly element: () => HTMLElement;
   /** Null until it is drawn. */
   readonly figure: Figure | null;
+  /** Draws what is still to be drawn. */
+  readonly upToDate: () => Promise<Figure>;
 }) {
-  const { title, fileName, element, figure } = props;
+  const { title, fileName, element, figure, upToDate } = props;
   const save = async (format: Format) => {
+    const latest = await upToDate();
     if (format === 'csv') {
-      saveFile(`${fileName}.csv`, 'text/csv;charset=utf-8', csvOf(figure!.table!()));
+      saveFile(`${fileName}.csv`, 'text/csv;charset=utf-8', csvOf(latest.table!()));
       return;
     }
     const plotly = await loadPlotly();

@@ -3,10 +3,9 @@ import type { Estimate } from '../../../analysis/index.js';
 import type { ApiSlowPoints } from '../../server/api.js';
 import { metric } from '../../wording/index.js';
 import { withOpacity } from '../identity/palette.js';
-import { axis, baseLayout, rangeOf, shareBelow } from './axes.js';
+import { axis, baseLayout, endsWithoutWild, rangeOf } from './axes.js';
 import { positionTitle } from './drag-position.js';
 import type { Figure, Size } from './plotly.js';
-import { pointsLayer } from './points-layer.js';
 import { type Setting, scalesOf } from './setting.js';
 
 /** Springs and stops are asked about in these units. */
@@ -52,7 +51,7 @@ export function slowStrokesFigure(
   const margin = { l: isNarrow ? 44 : 60, r: 16, t: 28, b: 52 };
   const x = rangeOf([...points.position_mm, ...marks.map(({ at_mm }) => at_mm.value)], 0.03);
   // A wild sample does not set the scale; a stop is steep, and is wanted whole.
-  const y = rangeOf([0, shareBelow(points.force_N, 0.002), shareBelow(points.force_N, 0.998)]);
+  const y = rangeOf([0, ...endsWithoutWild(points.force_N, 0.002)]);
   const plot = { width: size.width - margin.l - margin.r, height: size.height - margin.t - margin.b };
   return {
     data: [
@@ -73,7 +72,6 @@ export function slowStrokesFigure(
       ...baseLayout(theme, margin),
       xaxis: axis(theme, positionTitle(scales, isNarrow), x, isNarrow),
       yaxis: axis(theme, `Force, ${scales.force.unit}`, y),
-      images: pointsLayer([{ colour: theme.ink, x: points.position_mm, y: points.force_N }], x, y, plot),
       shapes: marks.flatMap(({ at_mm }) => [
         {
           type: 'rect',
@@ -105,6 +103,13 @@ export function slowStrokesFigure(
         showarrow: false,
         font: { size: 13, color: theme.ink },
       })),
+    },
+    points: {
+      clouds: [{ colour: theme.ink, parts: [{ x: points.position_mm, y: points.force_N }] }],
+      x,
+      y,
+      perUnit: { x: 1, y: 1 },
+      size: plot,
     },
     table: () => ({
       columns: ['position_mm', 'force_N'],

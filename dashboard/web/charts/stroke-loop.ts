@@ -15,12 +15,20 @@ const MOST_CHANGE = 0.1;
 /** Cycles whose peaks differ by less than this share were driven at one speed. */
 const SAME_SPEED = 0.12;
 
+const found = new WeakMap<ApiPoints, readonly StrokeLoop[]>();
+
 /**
- * The whole cycles of a recording at a steady speed, as the fit sees them.
+ * The whole cycles of a recording at a steady speed, as the fit sees them; found once.
  * A cycle runs from one compression stroke's middle to the next one's.
  * @returns those that were measured with points enough to be drawn, in the order of time
  */
-export function strokeLoops({ position_m, velocity_m_per_s, force_N, residual_N }: ApiPoints): StrokeLoop[] {
+export function strokeLoops(points: ApiPoints): readonly StrokeLoop[] {
+  const loops = found.get(points) ?? findLoops(points);
+  found.set(points, loops);
+  return loops;
+}
+
+function findLoops({ position_m, velocity_m_per_s, force_N, residual_N }: ApiPoints): StrokeLoop[] {
   const middle = (Math.min(...position_m) + Math.max(...position_m)) / 2;
   const starts: number[] = [];
   for (let i = 1; i < position_m.length; i++)

@@ -4,7 +4,15 @@ import { metric } from '../../wording/index.js';
 import { withOpacity } from '../identity/palette.js';
 import type { Theme } from '../theme.js';
 import { axis, baseLayout, legendBelow, rangeOf } from './axes.js';
-import { bands, lineEnd, lines, type PicturedCurve, sides, velocityTitle } from './force-velocity.js';
+import {
+  band,
+  line,
+  lineEnd,
+  lineThroughPoints,
+  outlined,
+  type PicturedCurve,
+  velocityTitle,
+} from './force-velocity.js';
 import { escapeMarkup, lineLabels } from './line-labels.js';
 import type { Figure, Size } from './plotly.js';
 import { scalesOf } from './setting.js';
@@ -73,12 +81,12 @@ export function targetFigure(
     ...(target.points.length > 0 ? [{ text: target.name, y: target.points.at(-1)!.force_N }] : []),
   ];
   return {
-    data: namedOnce([
-      ...hatched(target),
-      ...builds.flatMap((build) => bands(build, scales)),
-      ...predicted.flatMap(predictedLines),
-      ...builds.flatMap((build) => lines(build, scales)),
-    ]),
+    data: [
+      ...(target.points.length > 0 ? [hatched(target)] : []),
+      ...builds.map((build) => band(build, scales)),
+      ...predicted.map(predictedLine),
+      ...builds.map((build) => line({ ...build, name: escapeMarkup(build.name) }, scales)),
+    ],
     layout: {
       ...baseLayout(theme, margin),
       xaxis: axis(theme, velocityTitle(scales, isNarrow), x, isNarrow),
@@ -90,53 +98,37 @@ export function targetFigure(
 }
 
 /** The band is hatched, so that it is told from an interval without its colour. */
-function hatched({ name, colour, points }: PicturedTarget): Data[] {
-  return sides(points).map(
-    (side) =>
-      ({
-        type: 'scatter',
-        mode: 'lines',
-        name,
-        x: [...side, ...side.toReversed()].map((point) => point.velocity_m_per_s * mm),
-        y: [
-          ...side.map(({ force_N, allowed_N }) => force_N + allowed_N),
-          ...side.toReversed().map(({ force_N, allowed_N }) => force_N - allowed_N),
-        ],
-        fill: 'toself',
-        fillpattern: {
-          shape: '/',
-          size: 6,
-          solidity: 0.25,
-          fgcolor: colour,
-          bgcolor: withOpacity(colour, 0.06),
-        },
-        line: { width: 1, color: colour },
-        hoverinfo: 'skip',
-      }) as Data,
-  );
-}
+const hatched = ({ name, colour, points }: PicturedTarget): Data =>
+  ({
+    type: 'scatter',
+    mode: 'lines',
+    name: escapeMarkup(name),
+    ...outlined(
+      points,
+      scales,
+      ({ force_N, allowed_N }) => force_N + allowed_N,
+      ({ force_N, allowed_N }) => force_N - allowed_N,
+    ),
+    fill: 'toself',
+    fillpattern: {
+      shape: '/',
+      size: 6,
+      solidity: 0.25,
+      fgcolor: colour,
+      bgcolor: withOpacity(colour, 0.06),
+    },
+    line: { width: 1, color: colour },
+    hoverinfo: 'skip',
+  }) as Data;
 
 /** Several predictions lie near each other: each has its own dash, none that of a measured line's width. */
 const predictedDashes = ['dot', 'dash', 'dashdot', 'longdash'] as const;
 
-function predictedLines({ name, colour, total }: PredictedCurve, index: number): Data[] {
-  return sides(total).map((side) => ({
-    type: 'scatter',
-    mode: 'lines',
-    name,
-    x: side.map((point) => point.velocity_m_per_s * mm),
-    y: side.map((point) => point.force_N),
-    line: { color: colour, width: 1.5, dash: predictedDashes[index % predictedDashes.length]! },
-    hoverinfo: 'skip',
-  }));
-}
-
-/** Each name once in the legend, though a curve is drawn a piece a direction. */
-function namedOnce(data: readonly Data[]): Data[] {
-  const seen = new Set<string | undefined>([undefined]);
-  return data.map((trace) => {
-    const isNew = !seen.has(trace.name);
-    seen.add(trace.name);
-    return { ...trace, ...(trace.name && { name: escapeMarkup(trace.name) }), showlegend: isNew };
-  });
-}
+const predictedLine = ({ name, colour, total }: PredictedCurve, index: number): Data => ({
+  type: 'scatter',
+  mode: 'lines',
+  name: escapeMarkup(name),
+  ...lineThroughPoints(total, scales),
+  line: { color: colour, width: 1.5, dash: predictedDashes[index % predictedDashes.length]! },
+  hoverinfo: 'skip',
+});

@@ -1,4 +1,5 @@
-import { useComputed, useSignal } from '@preact/signals';
+import { useSignal } from '@preact/signals';
+import { useMemo } from 'preact/hooks';
 import { scaleEstimate } from '../../../analysis/index.js';
 import { overlayOf } from '../../answers/index.js';
 import { displayScale, formatChosen } from '../../wording/index.js';
@@ -10,7 +11,6 @@ import { setting } from '../charts/setting.js';
 import { NumberField } from '../pieces/number-field.js';
 import { typedNumbers } from '../pieces/typed-numbers.js';
 import { units } from '../units.js';
-import { overlaid } from './pictured.js';
 import { view } from './selection.js';
 import { known } from './spreads.js';
 
@@ -20,9 +20,10 @@ const most = 6;
 
 /** Damping of every build at a few speeds. */
 export function DampingAtSpeeds({ builds }: { readonly builds: readonly PicturedBuild[] }) {
-  const bars = useComputed(() => {
-    const { at_degC, readSpeeds_mm_per_s } = view.value;
-    const { forcesAt } = overlayOf(overlaid.value, { kind: 'damping', at_degC, known: known.value });
+  const { at_degC, readSpeeds_mm_per_s } = view.value;
+  const bars = useMemo(() => {
+    const recordings = builds.map((build) => build.recordings);
+    const { forcesAt } = overlayOf(recordings, { kind: 'damping', at_degC, known: known.value });
     const chosen = readSpeeds_mm_per_s.slice(0, most).map((speed) => speed / 1000);
     const speeds =
       chosen.length > 0
@@ -33,8 +34,8 @@ export function DampingAtSpeeds({ builds }: { readonly builds: readonly Pictured
       compression: forcesAt(speed_m_per_s),
       rebound: forcesAt(-speed_m_per_s).map((force) => force && scaleEstimate(force, -1)),
     }));
-  });
-  const shown = bars.value.flatMap(({ speed_m_per_s, compression, rebound }) =>
+  }, [builds, at_degC, readSpeeds_mm_per_s, known.value]);
+  const shown = bars.flatMap(({ speed_m_per_s, compression, rebound }) =>
     builds.flatMap(({ name, identity, isHidden }, b): DampingAtSpeed[] =>
       isHidden
         ? []
@@ -50,15 +51,14 @@ export function DampingAtSpeeds({ builds }: { readonly builds: readonly Pictured
     ),
   );
   const isNarrow = setting.value.isNarrow;
-  const { at_degC } = view.value;
   return (
     <Chart
       title="Damping at chosen speeds"
       note={`Bar: over the remounts, with its 95 % interval. ${at_degC === null ? 'As measured.' : `Brought to ${formatChosen(at_degC)} °C.`}`}
-      controls={<SpeedsField speeds_m_per_s={bars.value.map(({ speed_m_per_s }) => speed_m_per_s)} />}
-      height={dampingBarsHeight(shown.length, bars.value.length, isNarrow ? 240 : 300)}
+      controls={<SpeedsField speeds_m_per_s={bars.map(({ speed_m_per_s }) => speed_m_per_s)} />}
+      height={dampingBarsHeight(shown.length, bars.length, isNarrow ? 240 : 300)}
       figure={(size) => dampingBarsFigure(shown, setting.value, size)}
-      drawnFrom={[builds, bars.value, setting.value]}
+      drawnFrom={[builds, bars, setting.value]}
       fileName="damping-at-speeds"
     />
   );

@@ -5,13 +5,16 @@ import { chosen } from './selection.js';
 
 const list = new Intl.ListFormat('en-GB', { type: 'conjunction' });
 
-/** The finding in words: what differs most to the point, and what was looked for and not found. */
+/**
+ * The finding in words: what differs most to the point, and what was looked for and not found. In a box of its own, since
+ * a sentence that comes or goes has the browser look over all that follows it in the same box.
+ */
 export function Headline() {
   const [first, ...others] = comparisons.value;
   if (!first) return <h1>{withoutComparison()}</h1>;
   const [lead, second] = sentences(first);
   return (
-    <>
+    <div class="headline">
       <h1>{lead}</h1>
       {second && <p class="sentence">{second}</p>}
       {others.map((shown) => (
@@ -19,7 +22,7 @@ export function Headline() {
           {sentences(shown)[0]}
         </p>
       ))}
-    </>
+    </div>
   );
 }
 

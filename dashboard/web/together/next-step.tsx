@@ -1,9 +1,9 @@
 import { PlaceLink } from '../pieces/place-link.js';
-import { comparisons } from './pictured.js';
+import type { ShownComparison } from './pictured.js';
 import { view } from './selection.js';
 
 /** What can be done with what was seen. */
-export function NextStep() {
+export function NextStep({ comparisons }: { readonly comparisons: readonly ShownComparison[] }) {
   return (
     <section class="next-step">
       <h2>Next</h2>
@@ -18,7 +18,7 @@ export function NextStep() {
           <PlaceLink to={{ place: 'bench' }}>Record another remount</PlaceLink>: more remounts narrow every
           interval here.
         </li>
-        {comparisons.value.map(({ before, after }) => (
+        {comparisons.map(({ before, after }) => (
           <li key={`next ${after.build.id}`}>
             <PlaceLink
               to={{ place: 'next', question: 'match', have: after.build.id, target: before.build.id }}
@@ -28,7 +28,7 @@ export function NextStep() {
             And which oil or drill would bring it there.
           </li>
         ))}
-        {comparisons.value.map(({ before, after }) => (
+        {comparisons.map(({ before, after }) => (
           <li key={after.build.id}>
             <a href={`/api/tables/comparison.csv?before=${before.build.id}&after=${after.build.id}`} download>
               Save {after.build.name} against {before.build.name} as CSV

@@ -9,21 +9,26 @@ import {
   overlayPoints,
 } from '../../answers/index.js';
 import type { PicturedBuild } from '../charts/pictured-build.js';
+import { lazily } from '../lazily.js';
 import { type AnalysedRemount, type ChosenBuild, chosen, view } from './selection.js';
 import { known } from './spreads.js';
-import { isInView } from './view.js';
+import { haveSamePoints, isInView, type View } from './view.js';
 
 /** Chosen builds that have something to show by now. */
 const shown = computed(() => chosen.value.filter(({ remounts }) => remounts.length > 0));
 
 /** Their recordings as answers take them, the same objects as long as the selection is the same. */
-export const overlaid = computed(() =>
+const overlaid = computed(() =>
   shown.value.map(({ remounts }) =>
     remounts.map(({ analysis, picture: { total, points } }) => ({ analysis, total, points })),
   ),
 );
 
-const along = computed(() => dragAlong(overlaid.value, known.value));
+/** Worked out when it is drawn. */
+const along = computed(() => {
+  const [recordings, spread] = [overlaid.value, known.value];
+  return lazily(() => dragAlong(recordings, spread));
+});
 
 /** The chosen builds as pictures and tables take them; those without an analysed recording are not there yet. */
 export const pictured = computed<readonly PicturedBuild[]>(() => {
@@ -32,7 +37,8 @@ export const pictured = computed<readonly PicturedBuild[]>(() => {
   const inView = (point: { readonly velocity_m_per_s: number }) =>
     isInView(point.velocity_m_per_s, view.value);
   const curves = overlay.curves().map((curve) => curve.filter(inView));
-  const differences = overlay.differences().map((curve) => curve.filter(inView));
+  const differences = lazily(() => overlay.differences().map((curve) => curve.filter(inView)));
+  const dragsAlong = along.value;
   const drags = frictionOf(shown.value, 'mean_N');
   const breakaways = frictionOf(shown.value, 'breakaway_N');
   return shown.value.map(
@@ -42,31 +48,48 @@ export const pictured = computed<readonly PicturedBuild[]>(() => {
       identity,
       isHidden: hidden.includes(build.id),
       total: curves[index]!,
-      difference: differences[index - 1] ?? [],
+      get difference() {
+        return differences()[index - 1] ?? [];
+      },
       drag_N: drags[index]!,
       breakaway_N: breakaways[index]!,
-      dragAlong: along.value[index]!,
+      get dragAlong() {
+        return dragsAlong()[index]!;
+      },
+      recordings: overlaid.value[index]!,
       remounts: remounts.map((remount) => ({
         recordingId: remount.recording.id,
         remount: remount.recording.remount,
         drag_N: remount.analysis.friction.mean_N?.value ?? null,
         breakaway_N: remount.analysis.friction.breakaway_N?.value ?? null,
         points: remount.picture.points,
-        behind: behindOf(remount),
+        behind: behindOf(remount, view.value),
       })),
     }),
   );
-
-  function behindOf({
-    analysis,
-    picture: { total, points },
-  }: AnalysedRemount): PicturedBuild['remounts'][number]['behind'] {
-    const force_N = overlayPoints({ analysis, total }, points, { kind, at_degC });
-    const kept = points.velocity_m_per_s.map((velocity) => isInView(velocity, view.value));
-    const isKept = (_: number, i: number) => kept[i]!;
-    return { velocity_m_per_s: points.velocity_m_per_s.filter(isKept), force_N: force_N.filter(isKept) };
-  }
 });
+
+type Behind = PicturedBuild['remounts'][number]['behind'];
+const lastBehind = new WeakMap<
+  AnalysedRemount['picture'],
+  { readonly seen: View; readonly behind: Behind }
+>();
+
+/** What belongs behind a remount's curve, the same object as long as it is looked at the same way. */
+function behindOf({ analysis, picture }: AnalysedRemount, seen: View): Behind {
+  const last = lastBehind.get(picture);
+  if (last && haveSamePoints(last.seen, seen)) return last.behind;
+  const { total, points } = picture;
+  const force_N = overlayPoints({ analysis, total }, points, seen);
+  const kept = points.velocity_m_per_s.map((velocity) => isInView(velocity, seen));
+  const isKept = (_: number, i: number) => kept[i]!;
+  const behind = {
+    velocity_m_per_s: points.velocity_m_per_s.filter(isKept),
+    force_N: force_N.filter(isKept),
+  };
+  lastBehind.set(picture, { seen, behind });
+  return behind;
+}
 
 /** One friction level of each build, null where none of its remounts supports it. */
 function frictionOf(
@@ -93,7 +116,7 @@ export interface ShownComparison {
 
 const ready = computed(() => {
   const [before, ...others] = chosen.value;
-  return before && isReady(before) ? [before, ...others.filter(isReady)] : [];
+  return before?.isReady ? [before, ...others.filter(({ isReady }) => isReady)] : [];
 });
 
 /**
@@ -121,7 +144,3 @@ export const comparisons = computed<readonly ShownComparison[]>(() =>
     comparison,
   })),
 );
-
-function isReady({ included, remounts }: ChosenBuild): boolean {
-  return remounts.length > 0 && remounts.length === included.length;
-}

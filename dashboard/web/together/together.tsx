@@ -4,6 +4,7 @@ import { formatDecimals } from '../../wording/index.js';
 import type { PicturedBuild } from '../charts/pictured-build.js';
 import { loadPlotly } from '../charts/plotly.js';
 import { analyses, analysisTroubles, needAnalyses, retryAnalyses } from '../logbook.js';
+import { InTurn } from '../pieces/in-turn.js';
 import { PlaceLink } from '../pieces/place-link.js';
 import { SimulatedNote } from '../pieces/simulated-note.js';
 import { Trouble } from '../pieces/trouble.js';
@@ -18,6 +19,7 @@ import { comparisons, pictured, type ShownComparison } from './pictured.js';
 import { Pictures } from './pictures.js';
 import { chosen, recordedBuilds, view, wantedRecordings } from './selection.js';
 import { areSpreadsHere, needSpreads, retrySpreads, spreadsTrouble } from './spreads.js';
+import { StartsAfterStanding, swept } from './starts.js';
 import { ViewOptions } from './view-options.js';
 
 /** Builds seen over each other: the sentence, the pictures, the numbers, the next step. */
@@ -54,12 +56,15 @@ export function Together() {
       )}
       {lastPictured.current.length > 0 && <ViewOptions />}
       {lastPictured.current.length > 0 && <Pictures builds={lastPictured.current} />}
-      {comparisons.value.map((shown) => (
-        <Differences key={shown.after.build.id} shown={shown} />
-      ))}
-      {comparisons.value.length > 0 && <Notes shown={comparisons.value} />}
-      <Noticed builds={chosen.value} />
-      <NextStep />
+      <InTurn>
+        <StartsAfterStanding builds={swept.value} />
+        {comparisons.value.map((shown) => (
+          <Differences key={shown.after.build.id} shown={shown} />
+        ))}
+        {comparisons.value.length > 0 && <Notes shown={comparisons.value} />}
+        <Noticed builds={chosen.value} />
+        <NextStep comparisons={comparisons.value} />
+      </InTurn>
     </div>
   );
 }

@@ -62,6 +62,11 @@ export function isInView(velocity_m_per_s: number, view: View): boolean {
   );
 }
 
+const ofPoints = ['kind', 'side', 'slowest_mm_per_s', 'fastest_mm_per_s', 'at_degC'] as const;
+
+/** Whether the same measured points are drawn at the same places. */
+export const haveSamePoints = (a: View, b: View): boolean => ofPoints.every((part) => a[part] === b[part]);
+
 function numbersIn(text: string | null, least = 0): number[] {
   const words = (text ?? '').split(',').filter((word) => word.trim() !== '');
   return [...new Set(words.map(Number))].filter((value) => Number.isFinite(value) && value >= least);
