@@ -38,7 +38,7 @@ export function analyzeRecording(recording: Trace, progress: AnalysisProgress = 
   progress(stage.ready);
   const moved = recordedMotion(trace);
   if (!moved.ok) return moved;
-  const usable = usableSamples(trace);
+  const usable = usableSamples(trace, moved.motion);
   const unusable = refuseUnusable(usable);
   if (unusable) return { ok: false, refusal: unusable };
   const motion = asFelt(moved.motion, trace.force.time_s, usable.counts);

@@ -78,6 +78,8 @@ export interface SlowSweep {
   /** Highest drag at each start over the level that the stroke then slides at, and the rest before it. */
   readonly starts: readonly {
     readonly dwell_s: number;
+    /** At which the stroke then slides. */
+    readonly velocity_mm_per_s: number;
     readonly direction: 'compression' | 'rebound';
     readonly excess_N: number;
   }[];

@@ -26,12 +26,14 @@ export function slowSweepOf(samples: FittedSamples, motion: RecordedMotion): Slo
     if (sliding.length < fewestSamples) return [];
     return [{ velocity_mm_per_s: 1e3 * mean(speed), direction: stroke.direction, drag_N: mean(sliding) }];
   });
-  const starts = runs.flatMap(({ stroke, k, drag_N, along }) => {
+  const starts = runs.flatMap(({ stroke, k, drag_N, along, speed_m_per_s }) => {
     const start = pick(drag_N, (i) => along[i] * stroke.amplitude_m < startTravel_m);
     const sliding = pick(drag_N, (i) => Math.abs(along[i] - 0.5) < middleShare);
+    const speed = pick(speed_m_per_s, (i) => Math.abs(along[i] - 0.5) < middleShare);
     if (start.length < fewestSamples || sliding.length < fewestSamples) return [];
     const excess_N = highestOfThree(start) - mean(sliding);
-    return [{ dwell_s: turns[k].dwell_s, direction: stroke.direction, excess_N }];
+    const velocity_mm_per_s = 1e3 * mean(speed);
+    return [{ dwell_s: turns[k].dwell_s, velocity_mm_per_s, direction: stroke.direction, excess_N }];
   });
   return {
     dragAlong: dragAlong(bySpeed.slice(0, Math.ceil(bySpeed.length / 2)), motion),

@@ -7,6 +7,8 @@ export interface SpeedStep {
   readonly speed_rev_per_s: number | null;
   /** By a drive: how long. By hand: how long at most. The time to settle is part of it and is recorded like the rest. */
   readonly duration_s: number;
+  /** By a drive: after its duration it goes on until the shaft is at an end of its stroke, for half a turn more at most. */
+  readonly toEnd?: boolean;
   /** Time at its beginning that no speed is told from; none where it is left out. */
   readonly settle_s?: number;
   /** By hand: the step is over after so many turns within the wanted band. */
@@ -81,6 +83,28 @@ export const defaultSpeedLadder = speedLadder<TurningStep>([
   { speed_rev_per_s: 2.213, duration_s: 2 },
   { speed_rev_per_s: 3.019, duration_s: 2 },
 ]);
+
+/** Rests of the slow sweep, each longer than the one before, s. */
+const STANDS_S = [1, 3, 10, 30];
+
+/**
+ * The slow sweep of a rig with a drive, about two minutes: slow turns over a factor of six, which tells drag from
+ * damping, and stands at an end of the stroke, longer each time, so that the starts tell what standing does to the seal.
+ * Common practice, no source.
+ */
+export const defaultSlowSweep: Procedure = {
+  name: 'slow-sweep',
+  steps: [
+    { speed_rev_per_s: 0.603, duration_s: 7 },
+    { speed_rev_per_s: 0.251, duration_s: 8 },
+    { speed_rev_per_s: 0.1, duration_s: 19, toEnd: true },
+    ...STANDS_S.flatMap((duration_s) => [
+      { speed_rev_per_s: null, duration_s },
+      { speed_rev_per_s: 0.1, duration_s: 9, toEnd: true },
+    ]),
+  ],
+  duration_s: null,
+};
 
 /** The speeds a hand or a drill is asked for when nothing else is: six whole turns at each. Common practice, no source. */
 export const defaultHandLadder: Procedure = byHand([0.15, 0.35, 0.8, 1.5, 2.5], 6);

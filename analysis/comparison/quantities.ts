@@ -1,4 +1,4 @@
-import { dampingCurve, directionOf, type ForceCurve, fastestOf } from '../curves/force-curve.js';
+import { dampingCurve, directionOf, type ForceCurve, fastestOf, readBeyond } from '../curves/force-curve.js';
 import { forceOn } from '../curves/read-curve.js';
 import { broughtTo } from '../oil/similarity.js';
 import type { Estimate, RecordingAnalysis } from '../result.js';
@@ -37,9 +37,6 @@ export const comparedQuantities: readonly Quantity[] = [
 const measured = (estimate: Estimate | null): Measured | null =>
   estimate && { value: estimate.value, standardError: estimate.standardError };
 
-/** Speeds this little beyond the measured ones are still compared: no crank turns exactly as fast again. */
-const beyond = 1.05;
-
 /**
  * Damping force magnitude at a signed speed, brought to a temperature as `broughtTo` does, so that a compression
  * ceiling stays where it is.
@@ -52,7 +49,7 @@ function dampingAt(
 ): Measured | null {
   const curve = dampingCurve(analysis);
   const direction = directionOf(velocity_m_per_s);
-  if (!curve || Math.abs(velocity_m_per_s) > beyond * fastestOf(curve, direction)) return null;
+  if (!curve || Math.abs(velocity_m_per_s) > readBeyond * fastestOf(curve, direction)) return null;
   const { force_N, standardError_N: standardError } = forceOn(curve, velocity_m_per_s)!;
   if (temperature_degC === null || analysis.temperature_degC === null)
     return { value: Math.abs(force_N), standardError };

@@ -6,6 +6,9 @@ export type Direction = 'compression' | 'rebound';
 
 export const directions: readonly Direction[] = ['compression', 'rebound'];
 
+/** No crank turns exactly as fast again, and no oil is exactly as warm: so far beyond its own speeds a curve is read. */
+export const readBeyond = 1.05;
+
 /** Force against signed velocity of one build, measured or typed: what all planning starts from. */
 export interface ForceCurve {
   /** Damping alone, or damping and sliding drag together. */

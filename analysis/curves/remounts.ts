@@ -1,6 +1,6 @@
 import { curvePointOf, estimateOf } from '../estimate.js';
 import type { CurvePoint } from '../result.js';
-import { directionOf, type ForceCurve, fastestOf } from './force-curve.js';
+import { directionOf, type ForceCurve, fastestOf, readBeyond } from './force-curve.js';
 import { forceOn } from './read-curve.js';
 
 /** What is known of the spread between remounts from elsewhere: the rig's check standard, or earlier builds. */
@@ -16,9 +16,6 @@ export type KnownSpread = RemountSpread | ((quantity: string) => RemountSpread |
 /** What is known for one quantity. */
 export const spreadFor = (known: KnownSpread | undefined, quantity: string): RemountSpread | undefined =>
   typeof known === 'function' ? known(quantity) : known;
-
-/** No crank turns exactly as fast again, and no oil is exactly as warm: that much beyond a remount's own speeds it is led on. */
-const asFast = 1.05;
 
 /**
  * The curve of a build from its remounts.
@@ -36,7 +33,7 @@ export function meanOfRemounts(curves: readonly ForceCurve[], known?: RemountSpr
   const points = first.points.flatMap(({ velocity_m_per_s }): CurvePoint[] => {
     const speed = Math.abs(velocity_m_per_s);
     const direction = directionOf(velocity_m_per_s);
-    if (curves.some((curve) => fastestOf(curve, direction) * asFast < speed)) return [];
+    if (curves.some((curve) => fastestOf(curve, direction) * readBeyond < speed)) return [];
     const readings = curves.map((curve) => forceOn(curve, velocity_m_per_s)!);
     const force_N = readings.reduce((sum, reading) => sum + reading.force_N, 0) / n;
     const shown = readings.reduce((sum, reading) => sum + (reading.force_N - force_N) ** 2, 0);

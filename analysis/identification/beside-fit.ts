@@ -40,7 +40,7 @@ export function besideFit(
   const columns = Array.from({ length: 6 }, () => new Float64Array(most));
   const [t, x, v, f, r, p] = columns;
   let n = 0;
-  rowReader(problem, false)(
+  rowReader({ ...problem, shapes: [] })(
     fit.shape,
     null,
     stride,

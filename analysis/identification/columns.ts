@@ -75,13 +75,15 @@ const dampingTerms: ReadonlySet<TermName> = new Set<TermName>([
 
 export const isDamping = (term: TermName): boolean => dampingTerms.has(term);
 
+/** Motion columns by block and term, as `fillMotionColumn` makes them but for a stop, which a shape moves. */
+export type KeptColumns = Map<TermName, Float64Array>[];
+
 /**
- * Fills one regressor that depends on the motion alone, N per unit of its coefficient. The drag terms, which follow
- * the seal, are not among them.
+ * Fills one regressor that depends on the motion alone, N per unit of its coefficient: damping as in oil without air
+ * and below any ceiling. The drag terms, which follow the seal, are not among them.
  * @param out receives n values, for grid points `from` to `from + n`
  * @param problem the motion grid, the stroke's span and what else the shock does
  * @param stop_m position at which something is touched, where there is a stop
- * @param shaping n factors of the damping columns (dead stroke), null for oil without air
  */
 export function fillMotionColumn(
   out: Float64Array,
@@ -90,7 +92,6 @@ export function fillMotionColumn(
   from: number,
   n: number,
   stop_m: number,
-  shaping: Float64Array | null,
 ): void {
   const x = grid.position_m;
   const v = grid.velocity_m_per_s;
@@ -140,9 +141,24 @@ export function fillMotionColumn(
     default:
       throw new RangeError(`${term} is not a matter of motion alone`);
   }
-  if (!isDamping(term)) return;
-  if (atCeiling) for (let k = 0; k < n; k++) if (atCeiling[from + k] === 1) out[k] = 0;
-  if (shaping) for (let k = 0; k < n; k++) out[k] *= shaping[k];
+}
+
+/**
+ * A damping column as far as it acts: none where compression stands at its ceiling, and its share after a reversal.
+ * @param out receives n values, for grid points `from` to `from + n`; may be `column`
+ * @param shaping n factors of a dead stroke, null for oil without air
+ */
+export function actingDampingInto(
+  out: Float64Array,
+  column: Float64Array,
+  { atCeiling }: Features,
+  shaping: Float64Array | null,
+  from: number,
+  n: number,
+): void {
+  for (let k = 0; k < n; k++)
+    out[k] =
+      atCeiling !== null && atCeiling[from + k] === 1 ? 0 : column[k] * (shaping === null ? 1 : shaping[k]);
 }
 
 /** Reversals closer together than this do not start a dead stroke anew. */

@@ -8,6 +8,8 @@ export const averagingsOf: Readonly<Record<KernelName, number>> = {
   sinc4: 4,
 };
 
+export const mostAveragings = Math.max(...Object.values(averagingsOf));
+
 /**
  * Weights with which a converter averages the past, on a uniform grid: running means one after the other.
  * Every regressor goes through these instead of the force being deconvolved: the fit then compares like with

@@ -55,7 +55,7 @@ function withAir({ problem, fit }: Featured, stride: number): Featured | null {
     [0.25e-3, 0.6e-3, 1.6e-3].map((deadStroke_m) => ({ ...fit.shape, lag_s, deadStroke_m })),
   );
   const start = bestOf(aired, looks, stride);
-  const found = start && start.rss < 2 * fit.rss ? solve(aired, start.shape, stride, 16, 1e-4) : null;
+  const found = start && start.rss < 2 * fit.rss ? solve(aired, start, stride, 16, 1e-4) : null;
   return found && { problem: aired, fit: found };
 }
 
@@ -93,7 +93,7 @@ function settleCeiling(
   let found: Featured | null = null;
   for (let round = 0; round < rounds; round++) {
     const capped = extend(problem, { atCeiling }, ceilingTerms, []);
-    const solved = solve(capped, shape, stride, 8, 1e-4);
+    const solved = solve(capped, { shape, coefficients: null }, stride, 8, 1e-4);
     if (!solved) return null;
     found = { problem: capped, fit: solved };
     shape = solved.shape;
@@ -130,7 +130,7 @@ function withStop({ problem, fit }: Featured, stride: number): Featured | null {
       return { ...fit.shape, stop_m: stopSide > 0 ? high_m - inward_m : low_m + inward_m };
     });
     const start = bestOf(stopped, looks, stride);
-    const found = start && start.rss < 0.8 * fit.rss ? solve(stopped, start.shape, stride, 20, 1e-4) : null;
+    const found = start && start.rss < 0.8 * fit.rss ? solve(stopped, start, stride, 20, 1e-4) : null;
     const stiffness = found?.coefficients[stopped.terms.indexOf('stop')] ?? 0;
     if (found && stiffness > 0 && (!best || found.rss < best.fit.rss))
       best = { problem: stopped, fit: found };

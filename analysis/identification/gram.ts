@@ -125,6 +125,31 @@ export function kaufmanStep(
   return scaledFactor(reduced, q, q, 1e-14)?.(rhs) ?? null;
 }
 
+/**
+ * What the terms come to after a step of the shape parameters, as the cross products have it: exact, were the force
+ * linear in those.
+ * @returns null when the p terms cannot be told apart
+ */
+export function foreseen({ size, products, used }: Gram, p: number, step: Float64Array): Projection | null {
+  const y = size - 1;
+  const shifted = products.slice();
+  for (let a = 0; a < size; a++)
+    for (let j = 0; j < step.length; j++) shifted[a * size + y] -= products[a * size + p + j] * step[j];
+  const moved = projectLinear({ size, products: shifted, used }, p);
+  return moved && { ...moved, rss: squaresLeft({ size, products, used }, [...moved.coefficients, ...step]) };
+}
+
+/** Residual sum of squares at given coefficients and steps, from the cross products. */
+function squaresLeft({ products, size }: Gram, parameters: readonly number[]): number {
+  const y = size - 1;
+  let sum = products[y * size + y];
+  for (let a = 0; a < y; a++) {
+    sum -= 2 * parameters[a] * products[a * size + y];
+    for (let b = 0; b < y; b++) sum += parameters[a] * parameters[b] * products[a * size + b];
+  }
+  return Math.max(0, sum);
+}
+
 /** Rows 0 to p of column j. */
 function columnOf(products: Float64Array, size: number, p: number, j: number): Float64Array {
   const column = new Float64Array(p);

@@ -2,7 +2,7 @@ import type { KernelName } from '../result.js';
 import type { Trace } from '../trace.js';
 import { blocksOf, sampledSpans } from './blocks.js';
 import { travelSinceReversal } from './columns.js';
-import { averagingsOf } from './converter-kernel.js';
+import { averagingsOf, mostAveragings } from './converter-kernel.js';
 import { type Featured, findFeatures, withCeilingOn } from './features.js';
 import type { Span } from './motion-grid.js';
 import { type Polished, polish } from './polish.js';
@@ -41,12 +41,16 @@ const startShape: Shape = {
   stop_m: 0,
 };
 
+type BlockedGrid = Pick<FitProblem, 'grid' | 'blocks' | 'kept'>;
+
 /** What one identification works on throughout. */
 interface Recording {
   readonly trace: Trace;
   readonly motion: RecordedMotion;
   readonly counts: Uint8Array;
   readonly period_s: number;
+  /** Grids made so far, by what they are for. */
+  readonly grids: Map<string, BlockedGrid>;
 }
 
 /** A kernel with the best fit found under it. */
@@ -73,7 +77,7 @@ export function identify(
     shortestPeriod_s,
     trace.rig.conversionPeriod_s ?? medianPeriod(trace.force.time_s),
   );
-  const recording: Recording = { trace, motion, counts, period_s };
+  const recording: Recording = { trace, motion, counts, period_s, grids: new Map() };
   const candidates = searchKernels(recording, modelForSpeeds(motion));
   let best = likeliest(candidates);
   if (best && unexplained(trace, best)) {
@@ -104,35 +108,59 @@ function refined(recording: Recording, best: Candidate): Featured {
   if (best.problem.grid.spans.length === 1) return best;
   const fresh = problemFor(recording, best.kernel, best.problem, 'fine sample');
   const problem = fresh.features.atCeiling ? withCeilingOn(fresh, best) : fresh;
-  const fit = solve(problem, best.fit.shape, 1, 12, 1e-6);
+  const fit = solve(problem, best.fit, 1, 12, 1e-6);
   return fit ? { problem, fit } : best;
 }
 
+/**
+ * Searches under each kernel that the converter may have. Later ones start from what plain sampling found, and one
+ * that cannot come near the best so far is not searched to its end; plain sampling starts once more from the best.
+ */
 function searchKernels(recording: Recording, model: Model): Candidate[] {
   const declared = recording.trace.rig.kernel;
-  const kernels: readonly KernelName[] = declared ? [declared] : ['none', 'one-conversion', 'sinc3', 'sinc4'];
-  const found: Candidate[] = [];
-  let start: Shape | null = null;
-  for (const kernel of kernels) {
-    const problem = problemFor(recording, kernel, model, 'coarse sample');
-    const stride = strideOver(problem);
-    const delay_s = (averagingsOf[kernel] * recording.period_s) / 2;
-    const from: Shape | null = start
-      ? later(start, -delay_s)
-      : (bestOf(
-          problem,
-          [0, 8e-3, 20e-3, 40e-3].map((lag_s) => ({ ...startShape, lag_s })),
-          stride,
-        )?.shape ?? null);
-    const fit = from && solve(problem, from, stride, 20, 1e-4);
-    if (!fit) continue;
-    start ??= later(fit.shape, delay_s);
-    found.push({ kernel, problem, fit, stride });
+  if (declared) return [searchFirst(recording, declared, model)].filter((one) => one !== null);
+  const plain = searchFirst(recording, 'none', model);
+  if (!plain) return [];
+  let best = plain;
+  const others: Candidate[] = [];
+  for (const kernel of ['one-conversion', 'sinc3', 'sinc4'] as const) {
+    const other = searchFrom(recording, plain, kernel, hopeless * best.fit.rss);
+    if (!other) continue;
+    others.push(other);
+    if (other.fit.rss < best.fit.rss) best = other;
   }
-  return found;
+  const again = best === plain ? null : searchFrom(recording, best, 'none', hopeless * best.fit.rss);
+  return [again && again.fit.rss < plain.fit.rss ? again : plain, ...others];
 }
 
-const later = (shape: Shape, by_s: number): Shape => ({ ...shape, lag_s: shape.lag_s + by_s });
+function searchFirst(recording: Recording, kernel: KernelName, model: Model): Candidate | null {
+  const problem = problemFor(recording, kernel, model, 'coarse sample');
+  const stride = strideOver(problem);
+  const start = bestOf(
+    problem,
+    [0, 8e-3, 20e-3, 40e-3].map((lag_s) => ({ ...startShape, lag_s })),
+    stride,
+  );
+  const fit = start && solve(problem, start, stride, 20, 1e-4);
+  return fit && { kernel, problem, fit, stride };
+}
+
+/** Searches under another kernel from an earlier fit: what one takes for its own delay the other leaves to the lag. */
+function searchFrom(
+  recording: Recording,
+  { kernel: earlier, problem: { terms, shapes, features }, fit: { shape, coefficients }, stride }: Candidate,
+  kernel: KernelName,
+  useless: number,
+): Candidate | null {
+  const problem = problemFor(recording, kernel, { terms, shapes, features }, 'coarse sample');
+  const lag_s = shape.lag_s + delayOf(recording, earlier) - delayOf(recording, kernel);
+  const fit = solve(problem, { shape: { ...shape, lag_s }, coefficients }, stride, 20, 1e-4, useless);
+  return fit && { kernel, problem, fit, stride };
+}
+
+/** Delay of a kernel's averaging, s. */
+const delayOf = ({ period_s }: Recording, kernel: KernelName): number =>
+  (averagingsOf[kernel] * period_s) / 2;
 
 /** Stride that leaves about `searchSamples` of the samples that a problem's blocks hold. */
 function strideOver({ blocks, grid, time_s }: FitProblem): number {
@@ -152,6 +180,9 @@ function likeliest(candidates: readonly Candidate[]): Candidate | null {
   const plain = candidates.find(({ kernel }) => kernel === 'none');
   return best && plain && plain.fit.rss < 1.18 * best.fit.rss ? plain : best;
 }
+
+/** A search that foresees more than this of the least residual sum of squares so far is given up. */
+const hopeless = 2;
 
 /** Plain sampling within this of the least residual may yet be what the converter does. */
 const conceivable = 1.4;
@@ -181,37 +212,64 @@ function unexplained(trace: Trace, { fit }: Candidate): boolean {
 }
 
 function problemFor(
-  { trace, motion, counts, period_s }: Recording,
+  recording: Recording,
   kernel: KernelName,
   { terms, shapes, features }: Model,
   extent: 'coarse sample' | 'fine sample' | 'fine',
 ): FitProblem {
-  const coarse = extent === 'coarse sample';
+  const { trace, motion, counts, grids } = recording;
   const averagings = averagingsOf[kernel];
+  const { step_s, width } = gridOf(recording, averagings, extent === 'coarse sample');
+  const key = `${extent} ${step_s}`;
+  const grid = grids.get(key) ?? blockedGrid(recording, step_s, width, extent);
+  grids.set(key, grid);
+  return {
+    time_s: trace.force.time_s,
+    force_N: trace.force.force_N,
+    counts,
+    ...grid,
+    span: { low_m: motion.low_m, high_m: motion.high_m },
+    width: averagings === 0 ? 1 : width,
+    averagings,
+    features: { ...features, travel_m: features.travel_m && travelSinceReversal(grid.grid.position_m) },
+    terms,
+    shapes,
+  };
+}
+
+/**
+ * Step of a grid and how many of them are one conversion. Kernels that are compared share a grid, so that what its
+ * step costs in accuracy is the same for all.
+ */
+function gridOf(
+  { trace, period_s }: Recording,
+  averagings: number,
+  coarse: boolean,
+): { step_s: number; width: number } {
+  if (averagings === 0 && !(coarse && trace.rig.kernel === null))
+    return { step_s: coarse ? Math.min(period_s, 2e-3) : Math.min(period_s / 2, 1.2e-3), width: 1 };
   const wanted_s = coarse ? 1.5e-3 : 0.75e-3;
-  const width = averagings === 0 ? 1 : Math.max(coarse ? 3 : 6, Math.min(16, Math.ceil(period_s / wanted_s)));
-  const step_s =
-    averagings === 0 ? Math.min(coarse ? period_s : period_s / 2, coarse ? 2e-3 : 1.2e-3) : period_s / width;
+  const width = Math.max(coarse ? 3 : 6, Math.min(16, Math.ceil(period_s / wanted_s)));
+  return { step_s: period_s / width, width };
+}
+
+/** The motion on a grid, whole or as much of it as is searched, in blocks that reach back for averaging. */
+function blockedGrid(
+  { trace, motion, period_s }: Recording,
+  step_s: number,
+  width: number,
+  extent: 'coarse sample' | 'fine sample' | 'fine',
+): BlockedGrid {
   const times = trace.force.time_s;
+  const past_s = width > 1 ? mostAveragings * period_s : 0;
   // Early enough for the converter's past and the longest lag.
   const whole: Span = {
-    from_s: times[0] - longestMemory_s - averagings * period_s,
+    from_s: times[0] - longestMemory_s - past_s,
     to_s: times[times.length - 1] + 20 * step_s,
   };
   const sampled =
     extent === 'fine' ? null : sampledSpans(motion.strokes.strokes, whole, searchTime_s(period_s));
   const grid = motionOnGrid(motion, sampled?.spans ?? [whole], step_s);
-  return {
-    time_s: times,
-    force_N: trace.force.force_N,
-    counts,
-    grid,
-    blocks: blocksOf(grid, averagings * (width - 1) + 1, sampled?.runIn_s ?? [0]),
-    span: { low_m: motion.low_m, high_m: motion.high_m },
-    width,
-    averagings,
-    features: { ...features, travel_m: features.travel_m && travelSinceReversal(grid.position_m) },
-    terms,
-    shapes,
-  };
+  const blocks = blocksOf(grid, mostAveragings * (width - 1) + 1, sampled?.runIn_s ?? [0]);
+  return { grid, blocks, kept: extent === 'fine' ? null : blocks.map(() => new Map()) };
 }

@@ -7,7 +7,7 @@ import {
   withoutColumns,
 } from './covariance.js';
 import { type Featured, withCeilingOn } from './features.js';
-import { projectLinear } from './gram.js';
+import { foreseen, projectLinear } from './gram.js';
 import type { FitProblem, Shape } from './problem.js';
 import { rowReader } from './rows.js';
 import { type Fit, stepWithin } from './solve.js';
@@ -16,6 +16,7 @@ import {
   leastSupported,
   leastTerm,
   modelWithout,
+  mostStartError,
   type Part,
   shapeWithout,
   wandering,
@@ -97,6 +98,7 @@ type Verdict =
 function judge(from: Look, damping: number, enough: number, impatient: boolean): Verdict {
   // Terms are shed without another look; shape parameters change what is seen.
   for (let look = from; ; ) {
+    if (forgotStart(look)) look = without(look, ['start']);
     const { problem, gram } = look;
     const stepped = stepFrom(look, damping, enough);
     const covariance =
@@ -120,6 +122,14 @@ function judge(from: Look, damping: number, enough: number, impatient: boolean):
   }
 }
 
+/** Whether no sample tells of the start state: a sliding level or three of it would not be seen beside the noise. */
+function forgotStart({ problem: { terms, shapes }, gram: { products, size, used }, rss }: Look): boolean {
+  const at = shapes.indexOf('start');
+  if (at < 0) return false;
+  const length = products[(terms.length + at) * (size + 1)];
+  return mostStartError ** 2 * length < rss / used;
+}
+
 /** Whether a step leaves every shape parameter within a small share of its standard error. */
 function standsStill(
   { parameters, cut }: NonNullable<ReturnType<typeof stepFrom>>,
@@ -136,7 +146,7 @@ function standsStill(
 function lookAt({ problem: asked, fit }: Featured, ceilingFrom: Featured, clusterOf: Int32Array): Look {
   const problem = asked.features.atCeiling ? withCeilingOn(asked, ceilingFrom) : asked;
   const { shape, coefficients } = fit;
-  const gram = clusteredGramOf(problem, rowReader(problem, false), shape, coefficients, clusterOf);
+  const gram = clusteredGramOf(problem, rowReader(problem), shape, coefficients, clusterOf);
   const rss = projectLinear(gram, problem.terms.length)?.rss ?? Number.POSITIVE_INFINITY;
   return { problem, shape, gram, rss };
 }
@@ -155,36 +165,18 @@ function stepFrom(look: Look, damping: number, enough: number) {
   const fit = fitAt(look);
   if (!fit) return null;
   const { terms, shapes } = look.problem;
-  const { products, size, used } = look.gram;
   const p = terms.length;
-  const q = shapes.length;
-  const parameters = new Float64Array(p + q);
+  const parameters = new Float64Array(p + shapes.length);
   parameters.set(fit.coefficients);
-  const taken = q > 0 ? stepWithin(look.gram, look.problem, look.shape, damping) : null;
+  const taken = shapes.length > 0 ? stepWithin(look.gram, look.problem, look.shape, damping) : null;
   if (!taken || taken.to.moved < still) return { fit, parameters, settled: true, cut: false };
   const { step, to } = taken;
   if (to.cut) return { fit: { ...fit, shape: to.shape }, parameters, settled: false, cut: true };
-  const shifted = products.slice();
-  for (let a = 0; a < size; a++)
-    for (let j = 0; j < q; j++) shifted[a * size + size - 1] -= products[a * size + p + j] * step[j];
-  const moved = projectLinear({ size, products: shifted, used }, p)!;
+  const moved = foreseen(look.gram, p, step)!;
   parameters.set(moved.coefficients);
   parameters.set(step, p);
-  const rss = squaresLeft(look.gram, parameters);
-  const gained = fit.rss - rss;
-  const settled = gained <= (enough * rss) / used;
-  return { fit: { ...moved, rss, shape: to.shape }, parameters, settled, cut: false };
-}
-
-/** Residual sum of squares at given parameters, from the cross products. */
-function squaresLeft({ products, size }: ClusteredGram, parameters: Float64Array): number {
-  const y = size - 1;
-  let sum = products[y * size + y];
-  for (let a = 0; a < y; a++) {
-    sum -= 2 * parameters[a] * products[a * size + y];
-    for (let b = 0; b < y; b++) sum += parameters[a] * parameters[b] * products[a * size + b];
-  }
-  return Math.max(0, sum);
+  const settled = fit.rss - moved.rss <= (enough * moved.rss) / look.gram.used;
+  return { fit: { ...moved, shape: to.shape }, parameters, settled, cut: false };
 }
 
 /** The same look without some of its terms and shape parameters. */

@@ -1,5 +1,5 @@
 import type { Block } from './blocks.js';
-import type { MotionProblem, TermName } from './columns.js';
+import type { KeptColumns, MotionProblem, TermName } from './columns.js';
 import type { SealShape } from './seal-memory.js';
 
 /** Parameters the force depends on nonlinearly. Lengths and speeds are searched by their logarithm. */
@@ -32,6 +32,8 @@ export interface FitProblem extends MotionProblem {
   readonly counts: Uint8Array;
   /** Stretches of the grid that are read, in time order: all of it, or enough of it to search on. */
   readonly blocks: readonly Block[];
+  /** Motion columns of those blocks that any problem on them has made; null where they are made anew every time. */
+  readonly kept: KeptColumns | null;
   /** Grid steps in one conversion, and how many running means of that width the converter takes. */
   readonly width: number;
   readonly averagings: number;

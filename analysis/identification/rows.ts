@@ -1,4 +1,4 @@
-import { fillMotionColumn, isDamping } from './columns.js';
+import { actingDampingInto, fillMotionColumn, isDamping, type TermName } from './columns.js';
 import { converterWeights } from './converter-kernel.js';
 import { deadStrokeInto, deadStrokeSlopeInto } from './dead-stroke.js';
 import { type FitProblem, gridShift, type Shape, type ShapeName } from './problem.js';
@@ -17,27 +17,31 @@ export interface Rows {
 
 const capacity = 1024;
 
+/** Whether a term's column follows the seal. */
+const isOfSeal = (term: TermName): boolean => term.startsWith('drag');
+
+/** Whether a column depends on which points stand at the ceiling, and so differs between problems on one grid. */
+const isOfCeiling = (term: TermName): boolean => term.startsWith('ceiling');
+
 /**
  * Prepares a problem for repeated reading. At a shape, every regressor is made on the motion grid block by block, and
  * read through the converter's averaging at the force samples' times less the lag, linearly between grid points.
- * @param keep whether columns that no shape changes are kept from one shape to the next, at the cost of their memory
- * @returns a function that visits all samples in time order, some at a time; derivatives by shape need the linear
- *   `coefficients` (null: these columns are zero), `stride` takes every stride-th sample, and samples that do not
+ * @returns a function that visits all samples in time order, some at a time; derivatives by shape, where the problem
+ *   has shapes, need the linear `coefficients`; `stride` takes every stride-th sample, and samples that do not
  *   count are read only where `all` is asked for
  */
-export function rowReader(problem: FitProblem, keep: boolean) {
-  const { time_s, force_N, counts, grid, blocks, width, averagings, features, terms, shapes } = problem;
+export function rowReader(problem: FitProblem) {
+  const { time_s, force_N, counts, grid, blocks, kept, width, averagings, features, terms, shapes } = problem;
   const p = terms.length;
   const q = shapes.length;
+  const followsSeal = q > 0 || terms.some(isOfSeal);
+  const lag = shapes.indexOf('lag');
   const longest = blocks.reduce((most, block) => Math.max(most, block.end - block.from + 1), 0);
   const track = sealTrack(longest);
   const columns = Array.from({ length: p + q }, () => new Float64Array(longest));
   const fitted = new Float64Array(longest);
   const shaping = features.travel_m ? new Float64Array(longest) : null;
-  const varies = terms.map(
-    (term) => term.startsWith('drag') || term === 'stop' || (shaping !== null && isDamping(term)),
-  );
-  const kept: Float64Array[][] | null = keep ? [] : null;
+  const acting = shaping !== null || features.atCeiling !== null;
   const size = p + q + 1;
   const values = new Float64Array((size + (size % 2)) * capacity);
   const sample = new Int32Array(capacity);
@@ -79,7 +83,7 @@ export function rowReader(problem: FitProblem, keep: boolean) {
           count++;
         }
         if (count > 0) {
-          gather(linear, coefficients !== null, count);
+          gather(linear, count);
           rows.count = count;
           visit(rows);
         }
@@ -103,42 +107,65 @@ export function rowReader(problem: FitProblem, keep: boolean) {
   function makeColumns(b: number, shape: Shape, coefficients: Float64Array | null): Float64Array[] {
     const { from, end, memory } = blocks[b];
     const n = end - from + 1;
-    const before =
-      memory === 'continues' ? from - 1 - blocks[b - 1].from : memory === 'start' ? 'start' : 'sliding';
-    followSealInto(track, grid.position_m, grid.velocity_m_per_s, shape, from, n, before);
+    if (followsSeal) {
+      const before =
+        memory === 'continues' ? from - 1 - blocks[b - 1].from : memory === 'start' ? 'start' : 'sliding';
+      followSealInto(track, grid.position_m, grid.velocity_m_per_s, shape, from, n, before);
+    }
     if (shaping) deadStrokeInto(shaping, features.travel_m!, from, n, shape);
-    const unchanging = kept?.[b];
     const made: Float64Array[] = columns.slice();
-    for (let j = 0; j < p; j++) {
-      if (unchanging && !varies[j]) {
-        made[j] = unchanging[j];
-        continue;
-      }
-      const out = keep && !varies[j] ? new Float64Array(n) : columns[j];
-      if (terms[j] === 'dragCompression') for (let k = 0; k < n; k++) out[k] = Math.max(track.state[k], 0);
-      else if (terms[j] === 'dragRebound') for (let k = 0; k < n; k++) out[k] = Math.min(track.state[k], 0);
-      else fillMotionColumn(out, terms[j], problem, from, n, shape.stop_m, shaping);
-      made[j] = out;
-    }
-    if (kept && !unchanging) kept[b] = made.slice(0, p);
-    if (!coefficients) return made;
-    for (let j = 0; j < q; j++) {
-      if (shapes[j] === 'lag') continue;
-      fillDerivative(made[p + j], shapes[j], from, n, shape, coefficients);
-    }
+    for (let j = 0; j < p; j++) made[j] = termColumn(terms[j], columns[j], b, shape);
+    for (let j = 0; j < q; j++)
+      if (j !== lag) fillDerivative(made[p + j], shapes[j], b, shape, coefficients!);
+    if (lag < 0) return made;
     fitted.fill(0, 0, n);
     for (let j = 0; j < p; j++) {
       const column = made[j];
-      const c = coefficients[j];
+      const c = coefficients![j];
       for (let k = 0; k < n; k++) fitted[k] += c * column[k];
     }
     return made;
   }
 
-  function gather(made: readonly Float64Array[], withShapes: boolean, count: number): void {
-    valuesInto(values, capacity, withShapes ? made : made.slice(0, p), point, share, count);
-    if (!withShapes) values.fill(0, p * capacity, (p + q) * capacity);
-    const lag = withShapes ? shapes.indexOf('lag') : -1;
+  function termColumn(term: TermName, own: Float64Array, b: number, shape: Shape): Float64Array {
+    const { from, end } = blocks[b];
+    const n = end - from + 1;
+    if (isOfSeal(term)) {
+      const { state } = track;
+      if (term === 'dragCompression') for (let k = 0; k < n; k++) own[k] = Math.max(state[k], 0);
+      else for (let k = 0; k < n; k++) own[k] = Math.min(state[k], 0);
+      return own;
+    }
+    if (term === 'stop') {
+      fillMotionColumn(own, term, problem, from, n, shape.stop_m);
+      return own;
+    }
+    const column = motionColumn(term, own, b);
+    if (!acting || !isDamping(term)) return column;
+    actingDampingInto(own, column, features, shaping, from, n);
+    return own;
+  }
+
+  /** A column that every shape leaves as it is, kept if this problem's are; else made in `own`. */
+  function motionColumn(term: TermName, own: Float64Array, b: number): Float64Array {
+    const { from, end } = blocks[b];
+    const n = end - from + 1;
+    if (!kept || isOfCeiling(term)) {
+      fillMotionColumn(own, term, problem, from, n, 0);
+      return own;
+    }
+    const known = kept[b];
+    let column = known.get(term);
+    if (!column) {
+      column = new Float64Array(n);
+      fillMotionColumn(column, term, problem, from, n, 0);
+      known.set(term, column);
+    }
+    return column;
+  }
+
+  function gather(made: readonly Float64Array[], count: number): void {
+    valuesInto(values, capacity, made, point, share, count);
     if (lag >= 0) {
       const at = (p + lag) * capacity;
       slopesInto(values, at, fitted, point, count);
@@ -148,14 +175,16 @@ export function rowReader(problem: FitProblem, keep: boolean) {
     for (let r = 0; r < count; r++) values[at + r] = force_N[sample[r]];
   }
 
+  /** One shape's derivative of what a block's terms add up to. */
   function fillDerivative(
     out: Float64Array,
     name: ShapeName,
-    from: number,
-    n: number,
+    b: number,
     shape: Shape,
     coefficients: Float64Array,
   ): void {
+    const { from, end } = blocks[b];
+    const n = end - from + 1;
     const of = (term: FitProblem['terms'][number]) => coefficients[terms.indexOf(term)] ?? 0;
     if (name === 'stop') {
       const side = features.stopSide ?? 1;
@@ -163,13 +192,13 @@ export function rowReader(problem: FitProblem, keep: boolean) {
       for (let k = 0; k < n; k++)
         out[k] = side * (grid.position_m[from + k] - shape.stop_m) > 0 ? -stiffness : 0;
     } else if (name === 'deadStroke' || name === 'airPower') {
-      const slope = shaping!.slice(0, n);
+      const slope = new Float64Array(n);
       deadStrokeSlopeInto(slope, features.travel_m!, from, shape, name);
       const part = new Float64Array(n);
       out.fill(0, 0, n);
       terms.forEach((term, j) => {
         if (!isDamping(term)) return;
-        fillMotionColumn(part, term, problem, from, n, 0, slope);
+        actingDampingInto(part, motionColumn(term, part, b), features, slope, from, n);
         for (let k = 0; k < n; k++) out[k] += coefficients[j] * part[k];
       });
     } else {

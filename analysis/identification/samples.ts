@@ -13,13 +13,17 @@ export interface UsableSamples {
 const longestSilence = 20;
 /** Longest time for which a force remembers the motion before it: lag and averaging. */
 const memory_s = 0.15;
+/** How much earlier than its motion a force may be stamped, and the grid step in which motion ends. */
+const foresight_s = 0.012;
+/** Share of the highest speed below which a motion that went on before the recording hardly shows in the force. */
+const hardlyMoving = 0.02;
 
 /**
  * Leaves out samples at the converter's limits, declared or seen as an extreme that comes again and again: they say only
  * that the force was at least that large. Leaves out, too, those whose motion nobody measured: before the position
- * channel begins, after it ends and in its gaps.
+ * channel begins (a shaft that moves by then moved before), after it ends and in its gaps.
  */
-export function usableSamples(trace: Trace): UsableSamples {
+export function usableSamples(trace: Trace, motion: RecordedMotion): UsableSamples {
   const { force_N } = trace.force;
   const counts = new Uint8Array(force_N.length).fill(1);
   const low = trace.rig.forceLow_N ?? clippingLimit(force_N, -1);
@@ -30,21 +34,31 @@ export function usableSamples(trace: Trace): UsableSamples {
       counts[i] = 0;
       saturated++;
     }
-  leaveOutUnseen(counts, trace.force.time_s, trace.position.time_s);
+  leaveOutUnseen(counts, trace.force.time_s, trace.position.time_s, movesAtFirst(motion));
   return { counts, saturated };
 }
 
-function leaveOutUnseen(counts: Uint8Array, force_s: Float64Array, position_s: Float64Array): void {
+function leaveOutUnseen(
+  counts: Uint8Array,
+  force_s: Float64Array,
+  position_s: Float64Array,
+  movedBefore: boolean,
+): void {
   const longest_s = longestSilence * medianPeriod(position_s);
   let i = 0;
   const leaveOut = (from_s: number, to_s: number) => {
     while (i < force_s.length && force_s[i] <= from_s) i++;
     for (; i < force_s.length && force_s[i] < to_s; i++) counts[i] = 0;
   };
-  leaveOut(Number.NEGATIVE_INFINITY, position_s[0]);
+  leaveOut(Number.NEGATIVE_INFINITY, position_s[0] + (movedBefore ? memory_s : 0));
   for (let k = 1; k < position_s.length; k++)
     if (position_s[k] - position_s[k - 1] > longest_s) leaveOut(position_s[k - 1], position_s[k] + memory_s);
-  leaveOut(position_s[position_s.length - 1], Number.POSITIVE_INFINITY);
+  leaveOut(position_s[position_s.length - 1] - foresight_s, Number.POSITIVE_INFINITY);
+}
+
+function movesAtFirst({ nodes, strokes: { strokes } }: RecordedMotion): boolean {
+  const fastest = strokes.reduce((most, { peakSpeed_m_per_s }) => Math.max(most, peakSpeed_m_per_s), 0);
+  return Math.abs(nodes.velocity_m_per_s[0]) > hardlyMoving * fastest;
 }
 
 /** Fewest clusters that support a covariance of some twenty parameters, and more than which tell nothing new. */

@@ -1,4 +1,5 @@
-import { type Gram, gramOf, kaufmanStep, projectLinear } from './gram.js';
+import { glancer } from './glance.js';
+import { foreseen, type Gram, gramOf, kaufmanStep, projectLinear } from './gram.js';
 import type { FitProblem, Shape, ShapeName } from './problem.js';
 import { rowReader } from './rows.js';
 
@@ -92,47 +93,65 @@ export function stepWithin(
   }
 }
 
+/** Where a search starts: a shape, and the coefficients that go with it where they are known. */
+export interface Start {
+  readonly shape: Shape;
+  readonly coefficients: Float64Array | null;
+}
+
 /**
  * Variable projection with Kaufman's Jacobian: at each trial shape the linear terms are solved exactly, and the
- * shape moves by a damped Gauss–Newton step on what they cannot explain.
+ * shape moves by a damped Gauss–Newton step on what they cannot explain. A last step that gains next to nothing is
+ * taken without looking again.
  * @param problem samples, motion, terms and the shape parameters to search
- * @param start shape to start from; parameters not in `problem.shapes` keep these values
+ * @param start where to start from; parameters not in `problem.shapes` keep these values
  * @param stride use every stride-th sample
  * @param most shapes tried at most
  * @param tolerance relative gain in residual sum of squares at which the search ends
+ * @param hopeless residual sum of squares beyond which the fit is of no use: a search that foresees no better gives up
  * @returns the best fit found, or null when the linear terms cannot be told apart
  * @see Golub & Pereyra, SIAM J. Numer. Anal. 10(2), 413–432, 1973; Kaufman, BIT 15, 49–57, 1975
  */
 export function solve(
   problem: FitProblem,
-  start: Shape,
+  start: Start,
   stride: number,
   most: number,
   tolerance: number,
+  hopeless = Number.POSITIVE_INFINITY,
 ): Fit | null {
-  const visitRows = rowReader(problem, true);
   const p = problem.terms.length;
   const q = problem.shapes.length;
-  let shape = start;
-  let linear = projectLinear(gramOf(problem, visitRows, shape, null, stride), p);
+  let { shape } = start;
+  const first = start.coefficients ?? bestOf(problem, [shape], stride)?.coefficients;
+  if (!first) return null;
+  const visitRows = rowReader(problem);
+  let current = gramOf(problem, visitRows, shape, first, stride);
+  let linear = projectLinear(current, p);
   if (!linear) return null;
-  let current = gramOf(problem, visitRows, shape, linear.coefficients, stride);
   let damping = 1e-3;
   for (let tried = 1; tried < most && q > 0; tried++) {
-    const trial = stepWithin(current, problem, shape, damping)?.to;
-    if (!trial) break;
-    const next = gramOf(problem, visitRows, trial.shape, linear.coefficients, stride);
+    const taken = stepWithin(current, problem, shape, damping);
+    if (!taken) break;
+    const { step, to } = taken;
+    const expected = to.cut ? null : foreseen(current, p, step);
+    if (expected && linear.rss - expected.rss <= tolerance * linear.rss) {
+      if (expected.rss < linear.rss) return { shape: to.shape, ...expected };
+      break;
+    }
+    if (expected && expected.rss > hopeless) break;
+    const next = gramOf(problem, visitRows, to.shape, linear.coefficients, stride);
     const solved = projectLinear(next, p);
     if (solved && solved.rss <= linear.rss) {
       const gained = linear.rss - solved.rss;
       const before = linear.rss;
-      shape = trial.shape;
+      shape = to.shape;
       linear = solved;
       current = next;
       damping = Math.max(1e-9, damping * 0.2);
-      if (gained <= tolerance * before || trial.moved < 1e-5) break;
+      if (gained <= tolerance * before || to.moved < 1e-5) break;
     } else {
-      if (trial.moved < 1e-6) break;
+      if (to.moved < 1e-6) break;
       damping *= 8;
       if (damping > 1e8) break;
     }
@@ -141,16 +160,12 @@ export function solve(
 }
 
 /** The best of a few shapes, linear terms solved at each: a cheap look before a search. */
-export function bestOf(
-  problem: FitProblem,
-  shapes: readonly Shape[],
-  stride: number,
-): { readonly shape: Shape; readonly rss: number } | null {
-  const visitRows = rowReader(problem, true);
-  let best: { shape: Shape; rss: number } | null = null;
+export function bestOf(problem: FitProblem, shapes: readonly Shape[], stride: number): Fit | null {
+  const gramAt = glancer({ ...problem, shapes: [] }, stride);
+  let best: Fit | null = null;
   for (const shape of shapes) {
-    const linear = projectLinear(gramOf(problem, visitRows, shape, null, stride), problem.terms.length);
-    if (linear && (!best || linear.rss < best.rss)) best = { shape, rss: linear.rss };
+    const linear = projectLinear(gramAt(shape), problem.terms.length);
+    if (linear && (!best || linear.rss < best.rss)) best = { shape, ...linear };
   }
   return best;
 }

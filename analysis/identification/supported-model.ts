@@ -50,6 +50,9 @@ export function modelForSpeeds(motion: RecordedMotion): Model {
   };
 }
 
+/** Standard error of the start state, in sliding levels, beyond which it is not known at all. */
+export const mostStartError = 3;
+
 /**
  * The term or shape parameter that the recording supports least, or null when all are supported.
  * Criteria: the quadratic terms stay while the standard error of their force at top speed is below half the damping
@@ -79,7 +82,7 @@ export function leastSupported(
   if (shapes.includes('stribeck') && !(errorOfShape('stribeck') <= 1 && errorOfShape('excess') <= 1))
     return ['excess', 'stribeck'];
   if (shapes.includes('lag') && !(errorOfShape('lag') <= 10e-3)) return ['lag'];
-  if (shapes.includes('start') && !(errorOfShape('start') <= 3)) return ['start'];
+  if (shapes.includes('start') && !(errorOfShape('start') <= mostStartError)) return ['start'];
   return null;
 }
 

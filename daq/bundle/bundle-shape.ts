@@ -44,6 +44,7 @@ const procedure = z.object({
     z.object({
       speed_rev_per_s: number.nullable(),
       duration_s: number,
+      toEnd: z.boolean().exactOptional(),
       settle_s: number.exactOptional(),
       turns: number.exactOptional(),
       until_degC: number.exactOptional(),
@@ -100,7 +101,14 @@ export const bundleShape = z.object(
       error: `version ${BUNDLE_VERSION}, or a newer program for a newer bundle`,
     }),
     shock: z.object({ name: text, properties }),
-    build: z.object({ name: text, parentName: text.nullable(), change: text, properties }),
+    build: z.object({
+      name: text,
+      parentName: text.nullable(),
+      change: text,
+      properties,
+      /** What it was made from and inherits of, the oldest first; bundles of older programs name the parent alone. */
+      ancestors: z.array(z.object({ name: text, change: text, properties })).exactOptional(),
+    }),
     recording: z.object({
       startedAt: time,
       remount: count.min(1),

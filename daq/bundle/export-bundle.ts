@@ -5,7 +5,7 @@ import { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import { DaqError } from '../daq-error.js';
 import { unwritable } from '../files/unwritable.js';
-import type { RecordingId, StoredChannel } from '../logbook/entities.js';
+import type { Build, BuildId, RecordingId, StoredChannel } from '../logbook/entities.js';
 import type { Logbook } from '../logbook/open-logbook.js';
 import { BUNDLE_FORMAT, BUNDLE_VERSION, DESCRIPTION_FILE } from './bundle-format.js';
 import { channelCsv } from './channel-csv.js';
@@ -72,18 +72,17 @@ export function describeRecording(logbook: Logbook, id: RecordingId, channels: r
   const calibration = logbook.findCalibration(recording.calibrationId)!;
   const continued = recording.continues === null ? null : logbook.findRecording(recording.continues)!;
   const readOff_degC = logbook.manualTemperature_degC(id);
-  const build = logbook.listBuilds({ withBinned: true }).find((other) => other.id === recording.buildId)!;
+  const [build, ...ancestors] = lineageOf(logbook, recording.buildId);
   const shock = logbook.findShock(recording.shockName)!;
   return {
     format: BUNDLE_FORMAT,
     version: BUNDLE_VERSION,
     shock: { name: shock.name, properties: shock.properties },
     build: {
-      name: build.name,
-      parentName: build.parentName,
-      change: build.change,
-      // Of a parent that was deleted for good, only what was fitted is left.
-      properties: build.parentName === null ? build.wholeProperties : build.properties,
+      ...describeBuild(build!),
+      parentName: build!.parentName,
+      // What it has inherited comes along, the oldest first.
+      ...(ancestors.length > 0 && { ancestors: ancestors.toReversed().map(describeBuild) }),
     },
     recording: {
       startedAt,
@@ -111,3 +110,22 @@ export function describeRecording(logbook: Logbook, id: RecordingId, channels: r
     })),
   };
 }
+
+/** A build, what it was made from, and so on to the first. */
+function lineageOf(logbook: Logbook, id: BuildId): Build[] {
+  const builds = logbook.listBuilds({ withBinned: true });
+  const lineage: Build[] = [];
+  for (let next = builds.find((build) => build.id === id); next; ) {
+    lineage.push(next);
+    const { parentBuildId } = next;
+    next = builds.find((build) => build.id === parentBuildId);
+  }
+  return lineage;
+}
+
+/** Of a parent that was deleted for good, only what was fitted is left. */
+const describeBuild = ({ name, change, parentName, properties, wholeProperties }: Build) => ({
+  name,
+  change,
+  properties: parentName === null ? wholeProperties : properties,
+});

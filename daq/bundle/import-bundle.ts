@@ -3,12 +3,23 @@ import { isDeepStrictEqual } from 'node:util';
 import type { Calibration } from '../calibration.js';
 import { DaqError } from '../daq-error.js';
 import { readSource } from '../files/read-source.js';
-import type { BuildId, CalibrationId, RecordingId, RigId, StoredChannel } from '../logbook/entities.js';
+import { type FittedPart, partsOfBuild, wholeProperties } from '../logbook/build-parts.js';
+import type {
+  BuildId,
+  CalibrationId,
+  Properties,
+  RecordingId,
+  RigId,
+  ShockId,
+  StoredChannel,
+} from '../logbook/entities.js';
 import type { Logbook } from '../logbook/open-logbook.js';
 import { IDENTITY_CALIBRATION_ID } from '../logbook/schema.js';
 import { DESCRIPTION_FILE } from './bundle-format.js';
 import type { BundleDescription } from './bundle-shape.js';
 import { readChannelCsv } from './channel-csv.js';
+
+type Ancestor = NonNullable<BundleDescription['build']['ancestors']>[number];
 
 /** A bundle as read, before it is in any logbook. */
 export interface Bundle {
@@ -90,9 +101,34 @@ function buildOf(logbook: Logbook, { shock, build }: BundleDescription): BuildId
     });
   if (existing) return existing.id;
   const { id: shockId } = logbook.findShock(shock.name) ?? logbook.createShock(shock);
-  const parent = build.parentName === null ? undefined : logbook.findBuild(build.parentName);
-  const parentBuildId = parent?.shockId === shockId ? parent.id : null;
-  return logbook.createBuild({ ...build, shockId, parentBuildId }).id;
+  const { name, change, parentName } = build;
+  const ancestors = build.ancestors ?? (parentName === null ? [] : [{ name: parentName }]);
+  const parentBuildId = parentOf(logbook, shockId, ancestors);
+  // Where nothing can stand for what it was made from, it has of itself what it had inherited.
+  const properties = parentBuildId === null ? inheritedWith(build) : build.properties;
+  return logbook.createBuild({ name, change, properties, shockId, parentBuildId }).id;
+}
+
+/** The last of a build's ancestors, which are those already there or new ones; null where a name is another shock's. */
+function parentOf(
+  logbook: Logbook,
+  shockId: ShockId,
+  ancestors: readonly (Pick<Ancestor, 'name'> & Partial<Ancestor>)[],
+): BuildId | null {
+  const here = ancestors.map(({ name }) => logbook.findBuild(name));
+  if (here.some((existing) => existing && existing.shockId !== shockId)) return null;
+  return ancestors.reduce<BuildId | null>((parentBuildId, { name, change, properties }, i) => {
+    if (here[i]) return here[i].id;
+    return properties
+      ? logbook.createBuild({ shockId, name, parentBuildId, change: change ?? '', properties }).id
+      : parentBuildId;
+  }, null);
+}
+
+/** What a build says of itself, with all that its ancestors said of what it does not name. */
+function inheritedWith({ properties, ancestors = [] }: BundleDescription['build']): Properties {
+  const before = ancestors.reduce<FittedPart[]>((parts, own) => partsOfBuild(own.properties, parts), []);
+  return wholeProperties(properties, partsOfBuild(properties, before));
 }
 
 function calibrationOf(logbook: Logbook, rigId: RigId | null, description: BundleDescription): CalibrationId {

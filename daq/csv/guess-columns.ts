@@ -26,10 +26,13 @@ export interface ColumnGuess {
   readonly name: string;
   /** Null where it is left out. */
   readonly quantity: TraceQuantity | null;
+  /** Empty where the header names one that is not known: its owner has to say. */
   readonly unit: string;
   readonly reason: ColumnReason;
   /** The unit stands in the header; otherwise it is the usual one and wants confirming. */
   readonly unitStated: boolean;
+  /** What the header names in place of a unit that is known; empty where it names none. */
+  readonly unknownUnit: string;
 }
 
 /** A column as it stands in the file: values with NaN for empty cells, null where it holds other things. */
@@ -54,7 +57,8 @@ const USUAL: Readonly<Record<TraceQuantity, string>> = {
   temperature: 'degC',
 };
 
-type Found = Pick<ColumnGuess, 'quantity' | 'unit' | 'reason' | 'unitStated'>;
+type Found = Pick<ColumnGuess, 'quantity' | 'unit' | 'reason' | 'unitStated'> &
+  Partial<Pick<ColumnGuess, 'unknownUnit'>>;
 
 /** Guesses what each column of a recording's file is; each quantity is found once. */
 export function guessColumns(seen: readonly SeenColumn[]): ColumnGuess[] {
@@ -90,6 +94,7 @@ export function guessColumns(seen: readonly SeenColumn[]): ColumnGuess[] {
   return seen.map(({ name, values }, cell) => ({
     cell,
     name: name || `column ${cell + 1}`,
+    unknownUnit: '',
     ...(found.get(cell) ?? {
       quantity: null,
       unit: '',
@@ -111,7 +116,21 @@ function byWord(name: string): Found | null {
   const quantity = first && TRACE_QUANTITIES.find((one) => WORDS[one].test(first));
   if (!quantity) return null;
   const unit = unitIn(name, quantity);
-  return { quantity, unit: unit ?? USUAL[quantity], reason: 'word', unitStated: unit !== null };
+  const unknownUnit = unit === null ? unknownUnitIn(name) : '';
+  return {
+    quantity,
+    unit: unit ?? (unknownUnit === '' ? USUAL[quantity] : ''),
+    reason: 'word',
+    unitStated: unit !== null,
+    unknownUnit,
+  };
+}
+
+/** What stands where a unit would: in brackets, after a stroke, or after a name as we write them. */
+function unknownUnitIn(name: string): string {
+  const named = namedColumn(name);
+  if (named && 'unknownUnit' in named && named.unknownUnit !== '') return named.unknownUnit;
+  return /[[(]\s*([^\])]*?)\s*[\])]/.exec(name)?.[1] ?? /\/\s*(\S+)\s*$/.exec(name)?.[1] ?? '';
 }
 
 function byUnit(name: string): Found | null {

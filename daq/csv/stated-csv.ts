@@ -50,7 +50,10 @@ export async function readStatedCsv(source: FileSource, reading: CsvReading): Pr
     const { cell, name, unit } = column;
     const conversion = unitsOf(quantity)[unit];
     if (!conversion)
-      return refuse(`'${name}' in ${unit || 'no unit'}`, Object.keys(unitsOf(quantity)).join(', '));
+      return refuse(
+        `'${name}' in ${unit || 'no unit that is known'}`,
+        Object.keys(unitsOf(quantity)).join(', '),
+      );
     if (cell >= cells) refuse(`column ${cell + 1}`, `one of the first ${cells}`);
     return [{ quantity, cell, name, conversion, mayBeEmpty, increases }];
   });

@@ -39,6 +39,8 @@ export interface Capture {
   /** Of the crank, as the position has shown it up to the last look. */
   turns(): number;
   speed_rev_per_s(): number | null;
+  /** Whether the shaft is at an end of its stroke. */
+  isAtEnd(): boolean;
   /** The newest temperature; null without one. */
   temperature_degC(): number | null;
   /** Listens no more and hands on what is left. */
@@ -149,6 +151,7 @@ export function capture(
     events,
     turns: motion.turns,
     speed_rev_per_s: motion.speed_rev_per_s,
+    isAtEnd: motion.isAtEnd,
     temperature_degC: () => temperature_degC,
     end() {
       stopListening();

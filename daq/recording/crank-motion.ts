@@ -4,6 +4,8 @@ const NOISE_M = 2e-5;
 /** Speed is told over half a second, or over half a turn where that takes longer. */
 const WINDOW_US = 500_000;
 const NOTE_EVERY_US = 20_000;
+/** Within this share of the stroke from its end a crank is within 6° of its dead centre. */
+const END_SHARE = 0.003;
 
 /** How a crank is being turned, for showing and for counting turns; the analysis has better means. */
 export interface CrankMotion {
@@ -12,6 +14,8 @@ export interface CrankMotion {
   turns(): number;
   /** Null before the first stroke was seen. */
   speed_rev_per_s(): number | null;
+  /** Whether the shaft is at an end of its stroke; false before both ends were seen. */
+  isAtEnd(): boolean;
 }
 
 /**
@@ -24,6 +28,7 @@ export function crankMotion(): CrankMotion {
   let extreme_m = Number.NaN;
   let low_m = Number.NaN;
   let high_m = Number.NaN;
+  let last_m = Number.NaN;
   let halfTurns = 0;
   let furthest = 0;
   let reversedAt_us = 0;
@@ -51,6 +56,7 @@ export function crankMotion(): CrankMotion {
 
   return {
     take(time_us, position_m) {
+      last_m = position_m;
       if (Number.isNaN(extreme_m)) extreme_m = position_m;
       const noise_m = Math.max(NOISE_M, NOISE_SHARE * stroke_m());
       const gone_m = position_m - extreme_m;
@@ -66,6 +72,7 @@ export function crankMotion(): CrankMotion {
       while (notes.length > 2 && time_us - notes[1]!.time_us >= window_us) notes.shift();
     },
     turns: () => furthest / 2,
+    isAtEnd: () => Math.min(last_m - low_m, high_m - last_m) <= END_SHARE * stroke_m(),
     speed_rev_per_s() {
       const [first] = notes;
       const last = notes.at(-1);

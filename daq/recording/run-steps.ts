@@ -64,14 +64,21 @@ export async function runSteps(options: RunStepsOptions): Promise<false> {
     await captured.until(() => {
       measure();
       const inBand = turned();
-      if (captured.elapsed_s() >= end_s || over.aborted) return true;
+      if (over.aborted) return true;
+      if (captured.elapsed_s() >= end_s) return !isBeforeEnd(step, captured, end_s);
       if (isByDrive) return isCool(step, captured);
       return inBand >= (step.turns ?? Infinity) || options.isSkipped();
     });
     open.end_s = captured.elapsed_s();
-    from_s = Math.min(open.end_s, end_s);
+    from_s = step.toEnd ? open.end_s : Math.min(open.end_s, end_s);
   }
   return false;
+}
+
+/** Whether the drive has to go on to the end of the stroke; where none is seen in a good half turn, it stops all the same. */
+function isBeforeEnd({ toEnd, speed_rev_per_s }: SpeedStep, captured: Capture, end_s: number): boolean {
+  if (!toEnd || speed_rev_per_s === null || captured.isAtEnd()) return false;
+  return captured.elapsed_s() < end_s + 0.6 / speed_rev_per_s;
 }
 
 function isCool({ until_degC }: SpeedStep, captured: Capture): boolean {

@@ -1,4 +1,5 @@
 import type { SimulatedOil, SimulatedSeal, SimulatedShock } from './shock-parameters.js';
+import { testPieces } from './test-pieces.js';
 
 /** All invented: one shock of a common size, changed in one thing at a time. */
 
@@ -56,7 +57,9 @@ export type SimulatedBuildName =
   | 'oil-500'
   | 'stock-piston'
   | 'drilled-piston'
-  | 'air-in-oil';
+  | 'air-in-oil'
+  | 'stop-inside'
+  | 'dry-spring';
 
 /** What the simulated rig can play by name. */
 export const simulatedBuilds: Readonly<Record<SimulatedBuildName, SimulatedShock>> = {
@@ -78,4 +81,11 @@ export const simulatedBuilds: Readonly<Record<SimulatedBuildName, SimulatedShock
     gas: { volume_m3: 1.6e-6, pressure_Pa: 1.05e5, relaxation_s: 0.02 },
     air: { bubbles_m3: 0.15e-6, pocket_m3: 0.1e-6 },
   },
+  // A padded stop that touches shortly before the crank's inner dead centre.
+  'stop-inside': {
+    ...shock,
+    name: 'stop-inside',
+    stop: { position_m: 22.5e-3, stiffness_N_per_m: 8e3, damping_Ns_per_m: 5 },
+  },
+  'dry-spring': testPieces['dry-spring'],
 };

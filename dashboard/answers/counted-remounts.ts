@@ -16,9 +16,11 @@ const besideTheDamper = new Set<string>([
   'lag-check',
 ] satisfies ProcedureName[]);
 
-/** Whether a recording ran to its end and tells what its shock does. */
-const tellsDamper = ({ state, procedure }: Countable): boolean =>
-  state === 'complete' && !besideTheDamper.has(typeof procedure === 'string' ? procedure : procedure.name);
+/** Whether strokes tell what a shock's seal and damping do. */
+export const tellsDamper = (procedure: string): boolean => !besideTheDamper.has(procedure);
+
+const counts = ({ state, procedure }: Countable): boolean =>
+  state === 'complete' && tellsDamper(typeof procedure === 'string' ? procedure : procedure.name);
 
 /**
  * The recordings that speak for their builds: of each remount the latest that ran to its end and tells what the shock
@@ -28,7 +30,21 @@ const tellsDamper = ({ state, procedure }: Countable): boolean =>
  */
 export function countedRemounts<Recording extends Countable>(recordings: readonly Recording[]): Recording[] {
   const latest = new Map<string, Recording>();
-  for (const recording of recordings.filter(tellsDamper))
+  for (const recording of recordings.filter(counts))
     latest.set(`${recording.buildId} ${recording.remount}`, recording);
   return [...latest.values()].sort((a, b) => a.buildId - b.buildId || a.remount - b.remount);
+}
+
+/**
+ * The analyses that speak for a build: of its counted remounts those that could be analysed. One that could not is left
+ * out and does not hold up the others.
+ * @param outcomes one a counted remount; undefined while it is on its way
+ * @returns null until all are known, and where none could be analysed
+ */
+export function analysedRemounts<Outcome extends { readonly ok: boolean }>(
+  outcomes: readonly (Outcome | undefined)[],
+): Extract<Outcome, { readonly ok: true }>[] | null {
+  if (outcomes.includes(undefined)) return null;
+  const analysed = outcomes.filter((outcome): outcome is Extract<Outcome, { ok: true }> => outcome!.ok);
+  return analysed.length > 0 ? analysed : null;
 }

@@ -8,6 +8,7 @@ import {
   estimateOf,
   fastestOf,
   type RecordingAnalysis,
+  readBeyond,
 } from '../../analysis/index.js';
 
 /** Shaft speed at which damping is followed while it records, as it is quoted afterwards. */
@@ -90,7 +91,7 @@ function dampingOf(analysis: RecordingAnalysis, direction: Direction): FollowedE
   const curve = dampingCurve(analysis);
   if (!curve) return { quantity, estimate: null, notYet: 'one-speed', fastest_m_per_s: null };
   const fastest_m_per_s = fastestOf(curve, direction);
-  if (fastest_m_per_s < followedSpeed_m_per_s)
+  if (readBeyond * fastest_m_per_s < followedSpeed_m_per_s)
     return { quantity, estimate: null, notYet: 'too-slow', fastest_m_per_s };
   const sign = direction === 'compression' ? 1 : -1;
   const { force_N, standardError_N } = curveReader(curve)(sign * followedSpeed_m_per_s)!;

@@ -13,6 +13,7 @@ import {
   poolRemounts,
   type RecordingAnalysis,
   type RemountSpread,
+  readBeyond,
   spreadFor,
 } from '../../analysis/index.js';
 import { spreadOfCurve } from './known-spread.js';
@@ -45,9 +46,6 @@ export interface OverlayOptions {
 
 /** Reads a recording's force at a signed velocity, signed like it; null where it was not measured. */
 type ForceReader = (velocity_m_per_s: number) => Measured | null;
-
-/** No crank turns exactly as fast again: damping is read that much beyond its own speeds, as comparisons do. */
-const beyond = 1.05;
 
 /** Builds seen over each other, one way. Forces are signed like their velocity, differences are counted along the motion. */
 export interface Overlay {
@@ -130,7 +128,7 @@ function speedsOf(remount: OverlaidRecording | undefined, kind: OverlayKind): nu
 function forceReader(
   { analysis, total }: OverlaidRecording,
   { kind, at_degC }: OverlayOptions,
-  reach = beyond,
+  reach = readBeyond,
 ): ForceReader {
   if (kind === 'drag') {
     const { mean_N, compression_N, rebound_N } = analysis.friction;

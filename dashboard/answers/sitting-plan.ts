@@ -1,5 +1,6 @@
 import {
   coverage95,
+  type ProcedureName,
   resolvableDifference,
   type Spread,
   smallestTolerance,
@@ -7,11 +8,13 @@ import {
 } from '../../analysis/index.js';
 import type { ResolvesAnswer } from './resolves.js';
 
-export type SittingQuestionId = 'change' | 'match' | 'oil' | 'look' | 'rig';
+export type SittingQuestionId = 'change' | 'match' | 'oil' | 'stick' | 'spring' | 'travel' | 'rig' | 'look';
 
 /** What a person comes to the rig for, and what decides it. */
 export interface SittingQuestion {
   readonly id: SittingQuestionId;
+  /** How the shock is moved for it. */
+  readonly procedure: ProcedureName;
   /** A difference to be seen, a tolerance to be met, the rig's own spread to be known, or nothing to be decided. */
   readonly decides: 'difference' | 'tolerance' | 'spread' | 'nothing';
   readonly about: 'drag' | 'damping';
@@ -20,11 +23,14 @@ export interface SittingQuestion {
 }
 
 export const sittingQuestions: readonly SittingQuestion[] = [
-  { id: 'change', decides: 'difference', about: 'drag', wanted_percent: 15 },
-  { id: 'match', decides: 'tolerance', about: 'damping', wanted_percent: 10 },
-  { id: 'oil', decides: 'difference', about: 'damping', wanted_percent: 10 },
-  { id: 'rig', decides: 'spread', about: 'drag', wanted_percent: 15 },
-  { id: 'look', decides: 'nothing', about: 'drag', wanted_percent: 15 },
+  { id: 'change', procedure: 'speed-ladder', decides: 'difference', about: 'drag', wanted_percent: 15 },
+  { id: 'match', procedure: 'speed-ladder', decides: 'tolerance', about: 'damping', wanted_percent: 10 },
+  { id: 'oil', procedure: 'speed-ladder', decides: 'difference', about: 'damping', wanted_percent: 10 },
+  { id: 'stick', procedure: 'slow-sweep', decides: 'nothing', about: 'drag', wanted_percent: 15 },
+  { id: 'spring', procedure: 'spring-pull', decides: 'nothing', about: 'drag', wanted_percent: 15 },
+  { id: 'travel', procedure: 'travel-sweep', decides: 'nothing', about: 'drag', wanted_percent: 15 },
+  { id: 'rig', procedure: 'speed-ladder', decides: 'spread', about: 'drag', wanted_percent: 15 },
+  { id: 'look', procedure: 'speed-ladder', decides: 'nothing', about: 'drag', wanted_percent: 15 },
 ];
 
 export const sittingQuestion = (id: SittingQuestionId): SittingQuestion =>

@@ -75,23 +75,24 @@ async function* analyzeArguments(
   files: readonly string[],
   { logbook, calibration, procedure }: AnalyzeOptions & { readonly logbook: string },
 ): AsyncGenerator<Item> {
-  const [{ resolveSources }, { rigSpreads }, { analyzeInOrder }, { analysisProgress }] = await Promise.all([
-    import('./resolve-sources.js'),
-    import('./rig-spread.js'),
-    import('./analysis-pool.js'),
-    import('./analysis-progress.js'),
-  ]);
-  const resolved = await resolveSources(files, logbook);
+  const [{ resolveIn, withLogbookOf }, { spreadBeside }, { analyzeInOrder }, { analysisProgress }] =
+    await Promise.all([
+      import('./resolve-sources.js'),
+      import('./rig-spread.js'),
+      import('./analysis-pool.js'),
+      import('./analysis-progress.js'),
+    ]);
+  const { resolved, spreads } = await withLogbookOf(files, logbook, (open) => {
+    const resolved = resolveIn(open, files, logbook);
+    const all = resolved.flatMap((entry) => (entry.ok ? entry.sources : []));
+    return { resolved, spreads: all.map((source) => spreadBeside(open, [source])) };
+  });
   const sources: Source[] = resolved
     .flatMap((entry) => (entry.ok ? entry.sources : []))
     .map((source) =>
       calibration === undefined || source.kind === 'file' ? source : { ...source, calibration },
     )
     .map((source) => (procedure === undefined ? source : { ...source, procedure }));
-  const spreads = await rigSpreads(
-    sources.map((source) => [source]),
-    logbook,
-  );
   const progress = analysisProgress(sources);
   const results = analyzeInOrder(sources, progress.onShare);
   try {

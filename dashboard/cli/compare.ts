@@ -52,20 +52,16 @@ Examples: dashpot-bench compare --before old-1.csv old-2.csv old-3.csv --after n
 
 async function compare(options: CompareOptions): Promise<void> {
   const groups = groupsOf(options);
-  const { analyzeAll } = await import('./analyze-all.js');
-  const analysed = await analyzeAll(
+  const [{ analyzeTogether }, { compareAnswer }] = await Promise.all([
+    import('./analyze-all.js'),
+    import('../answers/index.js'),
+  ]);
+  const analysed = await analyzeTogether(
     groups.map(({ files }) => files),
     options.logbook,
   );
-  const builds = groups.map(({ name }, i) => ({ name, analyses: analysed[i]! }));
-  const [{ compareAnswer }, { rigSpread }] = await Promise.all([
-    import('../answers/index.js'),
-    import('./rig-spread.js'),
-  ]);
-  const files = groups.map((group) => group.files);
-  const known = options.remountSpread
-    ? statedSpread(options.remountSpread)
-    : await rigSpread(files, options.logbook);
+  const builds = groups.map(({ name }, i) => ({ name, analyses: analysed.analyses[i]! }));
+  const known = options.remountSpread ? statedSpread(options.remountSpread) : analysed.known;
   if (options.pairs) {
     const { showPairs } = await import('./compare-pairs.js');
     return showPairs(builds, known, options.json ?? false);
@@ -86,7 +82,7 @@ async function compare(options: CompareOptions): Promise<void> {
     import('./warnings-report.js'),
   ]);
   process.stdout.write(buildsReport(answer));
-  process.stdout.write(warningsReport(analysed.flat()));
+  process.stdout.write(warningsReport(analysed.analyses.flat()));
   sayNext('dashpot-bench start', 'shows the builds over each other in the browser');
 }
 

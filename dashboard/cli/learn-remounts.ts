@@ -1,8 +1,7 @@
-import { comparedQuantities, type RecordingAnalysis } from '../../analysis/index.js';
 import type { RecordingId } from '../../daq/index.js';
-import { analyzeAll } from './analyze-all.js';
+import { keptResults } from '../answers/index.js';
+import { analyzeTogether } from './analyze-all.js';
 import { badInput } from './failure.js';
-import { resolveSources } from './resolve-sources.js';
 import { careLogbook } from './rig-care-recording.js';
 import { say, sayNext, writeDocument } from './terminal.js';
 
@@ -16,8 +15,8 @@ export async function learnRemounts(
   { logbook: path, json }: { readonly logbook: string; readonly json?: boolean },
 ): Promise<void> {
   const builds = names.map((name) => `build:${name.replace(/^build:/, '')}`);
-  const sources = (await resolveSources(builds, path)).flatMap((entry) => (entry.ok ? entry.sources : []));
-  const analyses = (await analyzeAll([builds], path))[0]!;
+  const analysed = await analyzeTogether([builds], path);
+  const [sources, analyses] = [analysed.sources[0]!, analysed.analyses[0]!];
   const logbook = careLogbook(path, false);
   try {
     const rigs = new Set<NonNullable<ReturnType<typeof logbook.findRecording>>['rigId']>();
@@ -25,7 +24,7 @@ export async function learnRemounts(
       if (source.kind !== 'recording') continue;
       const recording = logbook.findRecording(source.id as RecordingId)!;
       rigs.add(recording.rigId);
-      logbook.enterResults(recording.id, recording.calibrationId, resultsOf(analyses[i]!));
+      logbook.enterResults(recording.id, recording.calibrationId, keptResults(analyses[i]!));
     }
     const [rigId, ...others] = rigs;
     if (!rigId || others.length > 0)
@@ -49,12 +48,3 @@ export async function learnRemounts(
     logbook.close();
   }
 }
-
-/** Damping of all remounts is brought to one temperature, or the oil's would pass for the mounting's. */
-const kept_degC = 25;
-
-const resultsOf = (analysis: RecordingAnalysis) =>
-  comparedQuantities.flatMap(({ name, of }) => {
-    const measured = of(analysis, kept_degC);
-    return measured ? [{ quantity: name, value: measured.value, standardError: measured.standardError }] : [];
-  });

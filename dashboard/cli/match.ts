@@ -63,30 +63,29 @@ async function match(files: readonly string[], options: MatchOptions): Promise<v
   const allowed = tolerances(options.tolerance ?? ['5%']);
   const [
     { matchAnswer },
-    { analyzeAll },
+    { analyzeTogether },
     { analysedTarget, filesOfTarget, readTarget },
     { namedOil },
     { shelfFrom },
-    { rigSpread },
   ] = await Promise.all([
     import('../answers/index.js'),
     import('./analyze-all.js'),
     import('./read-target.js'),
     import('./present-oil.js'),
     import('./read-shelf.js'),
-    import('./rig-spread.js'),
   ]);
   const source = await readTarget(options.target, '--target', options.targetTemperature);
   const { oils } = await shelfFrom(options.shelf, options.logbook);
   const oil = namedOil(options, { label: '--oil', viscosity: '--oil-cst' }, oils, files, options.logbook);
-  const [analyses, targets] = await analyzeAll([files, filesOfTarget(source)], options.logbook);
+  const analysed = await analyzeTogether([files, filesOfTarget(source)], options.logbook);
+  const [analyses, targets] = analysed.analyses;
   const outcome = matchAnswer({
     analyses: analyses!,
     target: analysedTarget(source, targets),
     tolerances: allowed,
     kind: options.total ? 'total' : 'damping',
     oil,
-    known: await rigSpread([files, filesOfTarget(source)], options.logbook),
+    known: analysed.known,
   });
   if (!outcome.ok) {
     const where = { build: files.join(' '), target: options.target, both: options.target }[outcome.side];

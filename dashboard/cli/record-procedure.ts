@@ -63,7 +63,7 @@ export function procedureFor(
   options: ProcedureOptions,
   daq: Pick<
     typeof import('../../daq/index.js'),
-    'byHand' | 'defaultHandLadder' | 'defaultSpeedLadder' | 'withRests'
+    'byHand' | 'defaultHandLadder' | 'defaultSlowSweep' | 'defaultSpeedLadder' | 'withRests'
   >,
 ): Procedure {
   const { drive, rigName } = rig;
@@ -71,6 +71,8 @@ export function procedureFor(
   const isLadder = options.procedure === undefined || options.procedure === 'speed-ladder';
   if (options.byHand) return handLadder(options, isLadder, daq);
   refuseWithoutDrive(rig, options, isLadder);
+  if (drive && options.drive && options.procedure === 'slow-sweep' && seconds === undefined)
+    return daq.defaultSlowSweep;
   if (!drive || !options.drive || !isLadder)
     return { name: options.procedure ?? 'unknown', steps: [], duration_s: seconds ?? null };
 

@@ -5,7 +5,7 @@ import {
   type RecordingAnalysis,
   scaleEstimate,
 } from '../../analysis/index.js';
-import { acrossRemounts } from '../answers/index.js';
+import { acrossRemounts, standingStarts } from '../answers/index.js';
 import {
   acrossSentence,
   displayScale,
@@ -15,6 +15,7 @@ import {
   plusMinus,
   pointNearest,
   recordingSentence,
+  standingSentence,
 } from '../wording/index.js';
 import { table } from './table.js';
 import { style, wrap } from './terminal.js';
@@ -27,6 +28,7 @@ interface Row {
 
 /** One recording for a person: the sentence, the numbers, what was noticed, what could not be told. */
 export function recordingReport(label: string, analysis: RecordingAnalysis, known?: KnownSpread): string {
+  const standing = analysis.sweep ? standingSentence(standingStarts(analysis.sweep)) : null;
   const across = acrossSentence(acrossRemounts(analysis, known));
   const noticed = analysis.findings.map((finding) =>
     finding.severity === 'warning'
@@ -46,6 +48,7 @@ export function recordingReport(label: string, analysis: RecordingAnalysis, know
       ],
       rowsOf(analysis),
     ),
+    standing === null ? '' : wrap(standing),
     across === null ? '' : wrap(across),
     [...noticed, ...missing].join('\n'),
   ];

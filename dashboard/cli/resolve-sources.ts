@@ -20,25 +20,37 @@ const remounts: Standing = { of: countedRemounts, called: 'complete and of a sho
 /**
  * Turns FILE arguments into recordings, in their order. A build stands for its remounts, or for what `standing` says.
  * @param texts the arguments as typed
- * @param logbookPath opened, for reading only, when a build or a recording is named
  */
-export async function resolveSources(
+export const resolveSources = (
   texts: readonly string[],
   logbookPath: string,
-  standing: Standing = remounts,
-): Promise<Resolved[]> {
-  const named = texts.map((label) => ({ label, argument: parseArgument(label) }));
-  if (named.every(({ argument }) => argument.kind === 'file'))
-    return named.map(({ label, argument }) => resolve(label, argument, null, logbookPath, standing));
+  standing?: Standing,
+): Promise<Resolved[]> =>
+  withLogbookOf(texts, logbookPath, (logbook) => resolveIn(logbook, texts, logbookPath, standing));
 
+/** Opens the logbook, for reading only and once, where an argument names a build or a recording; null where none does. */
+export async function withLogbookOf<Result>(
+  texts: readonly string[],
+  path: string,
+  use: (logbook: Logbook | null) => Result,
+): Promise<Result> {
+  if (texts.every((text) => parseArgument(text).kind === 'file')) return use(null);
   const { openLogbook } = await import('../../daq/index.js');
-  const logbook = openLogbook(logbookPath, { readOnly: true });
+  const logbook = openLogbook(path, { readOnly: true });
   try {
-    return named.map(({ label, argument }) => resolve(label, argument, logbook, logbookPath, standing));
+    return use(logbook);
   } finally {
     logbook.close();
   }
 }
+
+/** The same as `resolveSources` in a logbook that is open. */
+export const resolveIn = (
+  logbook: Logbook | null,
+  texts: readonly string[],
+  logbookPath: string,
+  standing = remounts,
+): Resolved[] => texts.map((label) => resolve(label, parseArgument(label), logbook, logbookPath, standing));
 
 function resolve(
   label: string,

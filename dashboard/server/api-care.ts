@@ -70,6 +70,13 @@ export interface CareRecording {
   readonly calibrationVersion: number;
 }
 
+/** What a rig knows of its remounts after it has learnt from those of a build. */
+export interface LearntBody {
+  /** That were taken into account. */
+  readonly remounts: number;
+  readonly spreads: readonly RigSpread[];
+}
+
 /** One recording under its own calibration and under another. */
 export interface UnderBody {
   readonly recordingId: number;
@@ -161,12 +168,25 @@ export interface CarePlan {
   readonly masses_g: readonly number[];
   readonly lengths_mm: readonly number[];
   readonly runs: number;
-  /** Local free fall; null: the profile's, or what it is anywhere. */
+  /** Local free fall; null: by the latitude, the profile's, or what it is anywhere. */
   readonly gravity_m_per_s2: number | null;
+  readonly latitude_deg: number | null;
+  /** Above sea level; counts with the latitude. */
+  readonly height_m: number | null;
+  /** Hanging masses pull where a shock in compression pushes. */
   readonly isPull: boolean;
+  /** Standard uncertainties; null for what is usual. */
+  readonly massUncertainty_percent: number | null;
+  readonly lengthUncertainty_mm: number | null;
   readonly radius_mm: number | null;
   readonly rod_mm: number | null;
   readonly countsPerTurn: number | null;
   readonly capacity_N: number | null;
   readonly stroke_mm: number | null;
+  /** Load that ends a run; null for the usual share of the capacity. */
+  readonly forceLimit_N: number | null;
+  /** Fastest speed that the drive may run; null for its own. */
+  readonly fastest_rev_per_s: number | null;
+  /** The check standard's history begins anew: after a repair, or with another spring. */
+  readonly isNewBaseline: boolean;
 }

@@ -1,5 +1,11 @@
 /** What travels between the server and the page: the shapes of the JSON. Types only; the page imports nothing else from here. */
-import type { AnalysisRefusal, Comparison, CurvePoint, RecordingAnalysis } from '../../analysis/index.js';
+import type {
+  AnalysisRefusal,
+  Comparison,
+  CurvePoint,
+  ProcedureName,
+  RecordingAnalysis,
+} from '../../analysis/index.js';
 import type { FittedPart, PartChange, RigSpread } from '../../daq/index.js';
 import type {
   HoleAnswer,
@@ -164,11 +170,24 @@ export interface ApiProcedure {
   readonly id: ProcedureChoiceId;
   readonly title: string;
   readonly about: string;
+  /** How the shock is moved. */
+  readonly name: ProcedureName;
   /** The software moves the shock, so the rig must have a drive. */
   readonly needsDrive: boolean;
+  /** A drive must not do it at a rig with a load cell to lose. */
+  readonly practiceOnly: boolean;
 }
 
-export type ProcedureChoiceId = 'speed-ladder' | 'long-ladder' | 'by-hand';
+export type ProcedureChoiceId =
+  | 'speed-ladder'
+  | 'long-ladder'
+  | 'by-hand'
+  | 'slow-sweep'
+  | 'slow-sweep-by-hand'
+  | 'spring-pull-by-hand'
+  | 'spring-pull'
+  | 'travel-sweep-by-hand'
+  | 'travel-sweep';
 
 /** What is known of a rig before anything is measured on it. */
 export interface ApiRig {

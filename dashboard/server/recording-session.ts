@@ -20,7 +20,7 @@ import { codedDetail, requestError, toldError } from './errors.js';
 import type { LiveEstimates } from './live-estimates.js';
 import type { LiveHub } from './live-hub.js';
 import type { PracticeRig } from './practice-rig.js';
-import { procedureChoices } from './procedure-choices.js';
+import { procedureOf } from './procedure-choices.js';
 
 /** The one recording that this server can make at a time. */
 export interface RecordingSession {
@@ -73,7 +73,7 @@ export function recordingSession(parts: RecordingSessionParts): RecordingSession
     wanted: StartRecordingBody,
     rig: string,
   ): Promise<void> {
-    const { procedure } = procedureChoices[wanted.procedure];
+    const procedure = procedureOf(wanted.procedure);
     const asked = wanted.asked ?? null;
     let reported_s = Number.NEGATIVE_INFINITY;
     const report = (progress: RecordingProgress) => {
@@ -161,7 +161,7 @@ export function recordingSession(parts: RecordingSessionParts): RecordingSession
           wanted.build.kind === 'existing'
             ? (wanted.build.buildId as BuildId)
             : enterBuild(logbook, wanted.build, 'body.build');
-        const { procedure } = procedureChoices[wanted.procedure];
+        const procedure = procedureOf(wanted.procedure);
         const duration_s = plannedDuration_s(procedure);
         lease = isDriven(procedure) ? driveLease(clock) : null;
         become({

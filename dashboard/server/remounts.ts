@@ -1,6 +1,6 @@
 import type { RecordingAnalysis } from '../../analysis/index.js';
 import type { BuildId, Logbook, Recording, RecordingId } from '../../daq/index.js';
-import { countedRemounts, type LearntSpread } from '../answers/index.js';
+import { analysedRemounts, countedRemounts, type LearntSpread } from '../answers/index.js';
 import type { AnalysisCache } from './analysis-cache.js';
 import { requestError } from './errors.js';
 
@@ -32,16 +32,16 @@ export async function remountsOf(
   where: string,
   wanted?: AbortSignal,
 ): Promise<Remounts> {
-  const analysed = await Promise.all(
-    recordedRemounts(logbook, buildId).map(async (recording) => ({
-      build: recording.buildName,
-      key: cache.keyOf(recording),
-      body: await cache.analysisOf(recording, wanted),
-    })),
+  const recordings = recordedRemounts(logbook, buildId);
+  const usable = analysedRemounts(
+    await Promise.all(
+      recordings.map(async (recording) => ({
+        key: cache.keyOf(recording),
+        ...(await cache.analysisOf(recording, wanted)),
+      })),
+    ),
   );
-  const usable = analysed.flatMap(({ body, ...of }) => (body.ok ? [{ ...of, ...body }] : []));
-  const [first] = usable;
-  if (!first)
+  if (!usable)
     throw requestError(404, {
       code: 'nothing-to-compare',
       found: `${nameOf(logbook, buildId)} without a complete recording that can be analysed`,
@@ -49,7 +49,7 @@ export async function remountsOf(
       where,
     });
   return {
-    build: first.build,
+    build: recordings[0]!.buildName,
     ids: usable.map(({ recordingId }) => recordingId),
     keys: usable.map(({ key }) => key),
     analyses: usable.map(({ analysis }) => analysis),

@@ -64,6 +64,10 @@ export const drivenCautions: readonly string[] = [
   'Have a hard-wired switch within reach that cuts the power of the drive: this program is not a safety device.',
 ];
 
+/** The same in a few words, while it moves. */
+export const movingCaution =
+  'The drive turns: hands off crank and slide, and the switch that cuts its power within reach.';
+
 /** "From one mounting to another drag differs by 3.1 % on this rig (12 degrees of freedom)." Null where nothing is known. */
 export function longRunSentence(
   spreads: readonly {

@@ -11,9 +11,15 @@ export function columnReasonWords(column: {
   readonly unit: string;
   readonly reason: string;
   readonly unitStated: boolean;
+  readonly unknownUnit: string;
 }): string {
-  const { quantity, unit, reason, unitStated } = column;
-  const usual = unitStated ? '' : `; it names no unit, ${unit} is the usual one`;
+  const { quantity, unit, reason, unitStated, unknownUnit } = column;
+  const usual =
+    unknownUnit !== ''
+      ? `; ${unknownUnit} is no unit that is known here: say which it is`
+      : unitStated
+        ? ''
+        : `; it names no unit, ${unit} is the usual one`;
   switch (reason) {
     case 'named':
       return 'its name says so';

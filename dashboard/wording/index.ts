@@ -8,6 +8,7 @@ export {
   drivenCautions,
   enteredSentence,
   longRunSentence,
+  movingCaution,
   profileSentence,
   underSentence,
   versionsSentence,
@@ -77,6 +78,7 @@ export { shelfPartText } from './shelf.js';
 export { nextRemountSentence, sittingPlanSentences, sittingQuestionWords } from './sitting.js';
 export { directionText, placeText, speedText } from './speeds.js';
 export { springCaution, springRows, springSentences } from './spring.js';
+export { standingSentence } from './standing.js';
 export { sweepCaution, travelRows, travelSentences } from './travel.js';
 export {
   type Dimension,

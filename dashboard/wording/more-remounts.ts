@@ -1,11 +1,9 @@
+import { mostRemounts } from '../../analysis/index.js';
 import type { MoreRemountsAnswer } from '../answers/index.js';
 import { valueText } from './amounts.js';
 import { count, formatChosen, formatNumber, sentenceCase } from './numbers.js';
 import { quantityMeaning } from './quantities.js';
 import { type DisplayUnits, displayScale, metric } from './units.js';
-
-/** Nobody plans more; the answers plan no further. */
-const most = 60;
 
 /** What the remounts of a build see, and how many see what matters: the wanted difference first. */
 export function moreRemountsSentences(answer: MoreRemountsAnswer, units: DisplayUnits = metric): string[] {
@@ -34,7 +32,7 @@ function wantedSentence(answer: MoreRemountsAnswer, units: DisplayUnits): string
   const more = moreNeeded(answer);
   if (more === null)
     return [
-      `More than ${most} remounts of each build would be needed to see ${what}: look for what makes the remounts differ instead.`,
+      `More than ${mostRemounts} remounts of each build would be needed to see ${what}: look for what makes the remounts differ instead.`,
     ];
   if (more === 0) {
     const are =
@@ -63,7 +61,7 @@ function nowSentence(
 function doubtSentence({ wanted, basis, seenIn }: MoreRemountsAnswer): string[] {
   if (!wanted || basis !== 'remounts' || wanted.withMeasuredSpread === null) return [];
   if (wanted.remounts === wanted.withMeasuredSpread) return [];
-  const worst = wanted.remounts === null ? `more than ${most}` : formatChosen(wanted.remounts);
+  const worst = wanted.remounts === null ? `more than ${mostRemounts}` : formatChosen(wanted.remounts);
   return [
     `${sentenceCase(count(seenIn, 'remount'))} know their spread badly: at worst it takes ${worst} of each build. Ask again after every few.`,
   ];

@@ -36,6 +36,25 @@ export const crankCautions: readonly string[] = [
   'Keep fingers out of crank, rod and slide: they pinch, by hand as well.',
 ];
 
+/** What can hurt or break at a step, in a few words beside it. */
+export function stepCaution({ what, value }: Pick<StepToDo, 'what' | 'value'>): string {
+  switch (what) {
+    case 'hang-mass':
+      return value === 0
+        ? 'One by one, and nothing over a foot.'
+        : 'Low, over something soft, fingers out from under it; never more than is printed on the cell.';
+    case 'push':
+      return 'Gently: far below the load printed on the cell.';
+    case 'unload':
+      return 'With the drive’s power cut at its switch.';
+    case 'hold-length':
+    case 'turn-crank':
+    case 'extend':
+    case 'compress':
+      return 'By hand, with the drive’s power cut at its switch; crank, rod and slide pinch. Lean on no stop: that loads the cell.';
+  }
+}
+
 /** "Step 3 of 33: hang 200 g (on the way up, run 1 of 3)." */
 export function stepSentence(step: StepToDo): string {
   const way = step.runs > 1 || step.what === 'hang-mass' || step.what === 'hold-length';

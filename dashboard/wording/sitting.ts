@@ -20,6 +20,21 @@ export const sittingQuestionWords: Readonly<
     when: 'the piston stays, the damping is to change',
     wanted: 'Smallest difference in damping that matters',
   },
+  stick: {
+    asks: 'Does it stick when it has stood?',
+    when: 'a shock that starts hard: slow strokes, and starts after standing',
+    wanted: 'Interval wanted on its drag',
+  },
+  spring: {
+    asks: 'What spring is this?',
+    when: 'a label to check, or none: the spring alone, pulled slowly',
+    wanted: 'Interval wanted on its drag',
+  },
+  travel: {
+    asks: 'How much travel is there?',
+    when: 'from stop to stop, and how each end is met',
+    wanted: 'Interval wanted on its drag',
+  },
   rig: {
     asks: 'Is my rig good enough?',
     when: 'one build that stays as it is, taken off and put back',
@@ -46,7 +61,7 @@ export function sittingPlanSentences(
 ): string[] {
   if (question.decides === 'nothing')
     return [
-      `${sentenceCase(count(remounts, 'recording'))}: enough to see its drag and damping. Taken off and put back it would differ by about ${percent(100 * spreads.drag.standardDeviation)}, which one recording does not show.`,
+      `${sentenceCase(count(remounts, 'recording'))}: ${whatOneShows(question, percent(100 * spreads.drag.standardDeviation))}`,
     ];
   if (question.decides === 'spread')
     return [
@@ -67,6 +82,16 @@ export function sittingPlanSentences(
     `${times}: ${sees} four times in five.${reach}`,
     spreadSentence(question, spreads, atWorst_percent),
   ];
+}
+
+function whatOneShows({ procedure }: SittingQuestion, between: string): string {
+  if (procedure === 'spring-pull')
+    return 'the spring moved slowly there and back tells its rate, its preload and what rubs.';
+  if (procedure === 'travel-sweep')
+    return 'moved slowly until each stop is just felt, it tells the travel and where the stop begins.';
+  if (procedure === 'slow-sweep')
+    return 'starts after standing are held against starts without, and drag is seen along the travel.';
+  return `enough to see its drag and damping. Taken off and put back it would differ by about ${between}, which one recording does not show.`;
 }
 
 function spreadSentence(

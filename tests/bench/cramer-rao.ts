@@ -19,7 +19,12 @@ export function sharpness(played: Played): Record<string, number> {
   const moved = recordedMotion(trace);
   if (!moved.ok) return {};
   const { motion } = moved;
-  const found = identify(trace, motion, usableSamples(trace).counts, clustersOf(trace.force.time_s, motion));
+  const found = identify(
+    trace,
+    motion,
+    usableSamples(trace, motion).counts,
+    clustersOf(trace.force.time_s, motion),
+  );
   if (!found) return {};
   const { problem, fit } = found;
   const p = problem.terms.length;
@@ -32,7 +37,7 @@ export function sharpness(played: Played): Record<string, number> {
     Math.hypot(rig.whiteNoise_N, rig.forceStep_N / Math.sqrt(12)),
   );
   const information = new Float64Array(size * size);
-  rowReader(problem, false)(fit.shape, fit.coefficients, 1, ({ values, capacity, sample, count }) => {
+  rowReader(problem)(fit.shape, fit.coefficients, 1, ({ values, capacity, sample, count }) => {
     const row = new Float64Array(size);
     for (let r = 0; r < count; r++) {
       for (let j = 0; j < columns; j++) row[j] = values[j * capacity + r]!;

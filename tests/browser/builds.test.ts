@@ -98,6 +98,10 @@ describe('the place Builds', () => {
     await keepScreenshot(page, 'builds-new-desktop');
     await button(page, 'Make the build').click();
     await buildNamed(page, 'thick oil').waitFor();
+    // The keyboard goes on where the new build is.
+    await expect
+      .poll(() => page.evaluate(() => document.activeElement?.closest('li.build')?.textContent))
+      .toMatch(/^ *thick oil/);
     expect((await builds())[1]).toMatchObject({
       change: 'oil: thin, 350 cSt at 25 °C → thick, 512.5 cSt at 25 °C',
       parts: [
@@ -119,10 +123,15 @@ describe('the place Builds', () => {
       .setInputFiles({ name: 'seal.png', mimeType: 'image/png', buffer: photo });
     await page.getByAltText('the worn seal').waitFor();
     expect((await builds())[1]!.photos).toMatchObject([{ width_px: 6, height_px: 4 }]);
+    await button(page, 'Say anew what photo the worn seal shows').click();
+    await page.getByLabel('What it shows').fill('its worn lip');
+    await page.keyboard.press('Enter');
+    await page.getByAltText('its worn lip').waitFor();
 
     // What was done is undone after the page, too, was closed in between.
     await page.reload();
-    await button(page, /^Undo: new photo/).click();
+    await button(page, /^Undo: what is said of photo 'its worn lip'/).click();
+    await button(page, /^Undo: new photo 'the worn seal'/).click();
     await button(page, /^Undo: new build 'thick oil'/).click();
     await expect.poll(async () => (await builds()).map(({ name }) => name)).toEqual(['as bought']);
     await page.reload();
@@ -161,6 +170,23 @@ describe('the place Builds', () => {
     expect((await builds())[1]!.recordings).toMatchObject([
       { state: 'complete', remount: 1, rig: 'file alt 1.csv' },
     ]);
+
+    // An import that is stopped leaves nothing behind.
+    const slow = await page.context().newCDPSession(page);
+    const network = { offline: false, latency: 0, downloadThroughput: -1 };
+    await drop(page, { 'other.csv': foreignCsv().replace('[N]', '[kp]') });
+    const other = file('other.csv');
+    // A unit that nobody knows is asked for before anything can be imported.
+    await other.getByText('kp is no unit that is known here: say which it is').waitFor();
+    expect(await button(page, /^Import no files/).isDisabled()).toBe(true);
+    await other.getByLabel('Unit of Kraft [kp]').selectOption('kgf');
+    await slow.send('Network.emulateNetworkConditions', { ...network, uploadThroughput: 20_000 });
+    await button(page, 'Import one file, as a remount').click();
+    await button(page, 'Stop importing').click();
+    await other.getByText('positions of 10.0 to 20.0 mm').waitFor();
+    await slow.send('Network.emulateNetworkConditions', { ...network, uploadThroughput: -1 });
+    expect(await other.getByRole('alert').count()).toBe(0);
+    expect((await builds())[1]!.recordings).toHaveLength(1);
 
     // To the bin and back; then the bin is emptied, and it asks first.
     await section(page, 'Lineage');

@@ -64,7 +64,7 @@ describe('a procedure', () => {
   it('is led step by step at the practice rig, and entered when the person says so', async () => {
     const { page, complaints } = await openPage(dashboard.browser, 'phone', 'light');
     await page.goto(`${dashboard.address}care?about=profile`);
-    await page.getByLabel('At').selectOption({ label: 'Practice rig (simulated)' });
+    await page.getByLabel('Connected to').selectOption({ label: 'Practice rig (simulated)' });
     await page.getByRole('button', { name: 'Begin' }).click();
     const alert = page.getByRole('alert');
     await alert.waitFor();
@@ -74,6 +74,7 @@ describe('a procedure', () => {
     await page.getByRole('button', { name: 'Begin' }).click();
     for (let step = 1; step <= 4; step++) {
       await page.getByText(`Step ${step} of 4`).waitFor();
+      expect(await page.locator('.step-caution').textContent()).toMatch(/power|Gently/);
       await page.getByRole('button', { name: 'Done, read it' }).click();
     }
     await page.getByText('a run ends at 29.4 N of the cell’s 49 N').waitFor();

@@ -8,7 +8,7 @@ import { importBundle, readBundle } from '../../daq/bundle/import-bundle.js';
 import { readTraceCsv } from '../../daq/csv/trace-csv.js';
 import { traceCsv, writeTraceCsv } from '../../daq/csv/write-trace-csv.js';
 import { openRigLink } from '../../daq/link/rig-link.js';
-import type { RecordingId } from '../../daq/logbook/entities.js';
+import type { Build, RecordingId } from '../../daq/logbook/entities.js';
 import { importedChannels } from '../../daq/logbook/imported-channels.js';
 import { type Logbook, openLogbook } from '../../daq/logbook/open-logbook.js';
 import { speedLadder } from '../../daq/procedures.js';
@@ -34,13 +34,24 @@ async function recorded(): Promise<RecordingId> {
   const rig = scriptedRig({ startTime_us: 2 ** 32 - 500_000 });
   const link = await openRigLink(rig);
   const shock = logbook.createShock({ name: 'left', properties: { bore_mm: 12 } });
-  const parent = logbook.createBuild({ shockId: shock.id, name: 'as bought' });
+  const first = logbook.createBuild({
+    shockId: shock.id,
+    name: 'as bought',
+    properties: { seal: 'blue', oil: 'thin', oil_cSt: 300, piston: 'stock' },
+  });
+  const parent = logbook.createBuild({
+    shockId: shock.id,
+    name: 'drilled',
+    parentBuildId: first.id,
+    change: 'holes opened',
+    properties: { holes: 4, hole_mm: 1.3 },
+  });
   const build = logbook.createBuild({
     shockId: shock.id,
     name: 'low drag',
     parentBuildId: parent.id,
     change: 'seal swapped',
-    properties: { seal: 'quad', oil_cSt: 350 },
+    properties: { seal: 'quad' },
   });
   logbook.addCalibration(
     logbook.rigNamed('scripted'),
@@ -89,14 +100,15 @@ describe('a bundle', () => {
     expect(after.calibration.calibration).toEqual(before.calibration.calibration);
     const { id: _id, buildId, rigId, calibrationId, ...recording } = before.recording;
     expect(after.recording).toMatchObject({ ...recording, source: 'out' });
-    expect(elsewhere.listBuilds()).toMatchObject([
-      {
-        name: 'low drag',
-        change: 'seal swapped',
-        properties: { seal: 'quad', oil_cSt: 350 },
-        shockName: 'left',
-      },
-    ]);
+    // With all that it was made from, so that what it inherits is still inherited.
+    const lineage = (builds: readonly Build[]) =>
+      builds.map(({ name, change, shockName, properties, fitted, lineage }) => ({
+        ...{ name, change, shockName, properties, fitted, lineage },
+      }));
+    expect(lineage(elsewhere.listBuilds())).toEqual(lineage(logbook.listBuilds()));
+    expect(elsewhere.findBuild('low drag')!.wholeProperties).toEqual({
+      ...{ seal: 'quad', oil: 'thin', oil_cSt: 300, piston: 'stock', holes: 4, hole_mm: 1.3 },
+    });
 
     // And the same out of the other one, but for where it came from.
     await exportBundle(elsewhere, copy, join(folder, 'again'));
@@ -136,8 +148,19 @@ describe('a bundle', () => {
     const copy = importBundle(elsewhere, bundle);
     elsewhere.discardRecording(copy, 'to have it again');
     importBundle(elsewhere, bundle);
-    expect(elsewhere.listBuilds()).toHaveLength(1);
+    expect(elsewhere.listBuilds()).toHaveLength(3);
     expect(elsewhere.listCalibrations(elsewhere.findRig('scripted')!)).toHaveLength(1);
+  });
+
+  it('has of itself what it inherited where a name of its lineage is another shock’s', async () => {
+    const id = await recorded();
+    await exportBundle(logbook, id, join(folder, 'out'));
+    const { id: shockId } = elsewhere.createShock({ name: 'right' });
+    elsewhere.createBuild({ shockId, name: 'as bought' });
+    importBundle(elsewhere, await readBundle(join(folder, 'out')));
+    const copy = elsewhere.findBuild('low drag')!;
+    expect(copy).toMatchObject({ shockName: 'left', parentBuildId: null });
+    expect(copy.wholeProperties).toEqual(logbook.findBuild('low drag')!.wholeProperties);
   });
 
   it('is refused where the same recording is already, since it is no further remount', async () => {

@@ -57,6 +57,11 @@ describe('a guess at a foreign CSV file', () => {
       },
     ],
     [
+      'a force in a unit that nobody knows, which its owner has to say',
+      `Zeit [s];Weg [mm];Kraft [kp]\n${rowsOf(';', plain, ',')}\n`,
+      { marks: ';,', headerLines: 1, columns: ['time s word', 'position mm word', 'force  word'] },
+    ],
+    [
       'quotes around decimal commas',
       `"Zeit (s)","Weg (mm)","Kraft (N)"\n${rowsOf(',', (row) => plain(row).map((value) => `"${value.toFixed(3).replace('.', ',')}"`))}\n`,
       { marks: ',,', headerLines: 1, columns: ['time s word', 'position mm word', 'force N word'] },
@@ -64,7 +69,14 @@ describe('a guess at a foreign CSV file', () => {
   ])('sees %s', async (_what, text, wanted) => {
     const guess = guessCsv(source(text));
     expect(shortly(guess)).toEqual(wanted);
-    const trace = await readStatedCsv(source(text), guess.reading);
+    const unknown = guess.columns.find(({ unit, quantity }) => quantity && unit === '');
+    if (unknown) {
+      expect(unknown.unknownUnit).toBe('kp');
+      const refused = readStatedCsv(source(text), guess.reading);
+      await expect(refused).rejects.toMatchObject({ code: 'csv-header', message: /no unit that is known/ });
+    }
+    const columns = guess.reading.columns.map((one) => ({ ...one, unit: one.unit || 'N' }));
+    const trace = await readStatedCsv(source(text), { ...guess.reading, columns });
     const unit = wanted.columns.find((column) => column.startsWith('position'))!.includes(' in ')
       ? 0.0254
       : 0.001;

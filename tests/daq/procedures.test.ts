@@ -93,6 +93,42 @@ describe('a procedure that the drive runs', () => {
     expect(fast!.end_s).toBeCloseTo(7 + 2 + 5, 0);
   });
 
+  it('stands at an end of the stroke where it was asked to', async () => {
+    const rig = simulatedRig({ seed: 8, build: 'low-drag-seal', pace: 'simulated' });
+    const link = await openRigLink(rig);
+    logbook.addCalibration(logbook.rigNamed(link.identity().rigName), simulatedRigCalibration);
+    const steps = [
+      { speed_rev_per_s: 0.5, duration_s: 3.3, toEnd: true },
+      { speed_rev_per_s: null, duration_s: 2 },
+      { speed_rev_per_s: 0.5, duration_s: 1.1 },
+    ];
+    const stood: number[] = [];
+    const all: number[] = [];
+    let isStanding = false;
+    const { recordingId } = await recordBuild({
+      link,
+      logbook,
+      buildId: newBuild(),
+      procedure: { name: 'slow-sweep', steps, duration_s: null },
+      onProgress: ({ step }) => {
+        isStanding = step?.index === 1;
+      },
+      onSamples: ({ position: { position_m } }) => {
+        all.push(...position_m);
+        if (isStanding) stood.push(...position_m);
+      },
+    });
+    await link.close();
+    const [turned, stand] = logbook.findRecording(recordingId)!.procedure.happened;
+    expect(turned!.end_s).toBeGreaterThan(3.7);
+    expect(turned!.end_s).toBeLessThan(4.3);
+    expect(stand!.end_s - stand!.start_s).toBeCloseTo(2, 1);
+    const [low, high] = [Math.min(...all), Math.max(...all)];
+    const away = stood.map((position) => Math.min(position - low, high - position) / (high - low));
+    expect(stood.length).toBeGreaterThan(600);
+    expect(Math.max(...away)).toBeLessThan(0.02);
+  });
+
   it('goes on from cooling down as soon as it is cool, and after its time where it is not', async () => {
     for (const [to_degC, expected_s] of [
       [60, 0],

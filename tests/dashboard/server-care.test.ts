@@ -5,6 +5,7 @@ import type {
   CareBody,
   CompareBody,
   GuidedBody,
+  LearntBody,
   ReadingsBody,
   UnderBody,
 } from '../../dashboard/server/api.js';
@@ -86,6 +87,15 @@ describe('a rig that is looked after from the page', () => {
     expect((await care()).rigs).toEqual([]);
   });
 
+  it('is asked nothing when its limits make no sense', async () => {
+    const limited = { ...plan, forceLimit_N: 120 };
+    const body = { what: 'setup', rig: { kind: 'practice' }, plan: limited, cautionsRead: false };
+    expect(await bench.post('/api/care/guided', body)).toMatchObject({
+      status: 400,
+      body: { where: 'plan.forceLimit_N', wanted: 'at most the 98 N printed on the cell' },
+    });
+  });
+
   it('is not driven without a calibration, and no unlisted port is opened', async () => {
     const uncalibrated = await leadThrough('check');
     expect(uncalibrated.body).toMatchObject({ phase: 'failed', error: { code: 'no-calibration' } });
@@ -107,6 +117,13 @@ describe('a rig that is looked after from the page', () => {
     const looked = (await bench.post('/api/care/readings', { ...asked, enter: false })).body as ReadingsBody;
     expect(looked).toMatchObject({ found: { kind: 'part', part: { part: 'force' } }, entered: null });
     expect((await care()).rigs).toEqual([]);
+    // Weights that pull, at a latitude: other newtons per count, the other way round.
+    const there = { ...plan, gravity_m_per_s2: null, latitude_deg: 0, isPull: true };
+    const pulled = await bench.post('/api/care/readings', { ...asked, plan: there, enter: false });
+    const perCount = ({ found }: ReadingsBody) =>
+      found.kind === 'part' && found.part.part === 'force' ? found.part.value.newton_per_count : Number.NaN;
+    // 9.7803 m/s² on the equator (NIMA TR8350.2).
+    expect(perCount(pulled.body as ReadingsBody) / perCount(looked)).toBeCloseTo(-9.7803253 / 9.8118, 6);
     await bench.post('/api/care/readings', { ...asked, enter: true, note: 'kitchen scale' });
     expect((await care()).rig).toMatchObject({ name: 'bench rig', parts: [{ note: 'kitchen scale' }] });
     const text = 'mass_g,reading_counts\n0,x\n';
@@ -140,6 +157,18 @@ describe('a run that looks after a rig', () => {
 });
 
 describe('what a rig is known for', () => {
+  it('is learnt from the remounts of a build, not from one alone', async () => {
+    const { rigId, before, record } = rigWithTwoBuilds(bench.logbook);
+    const alone = await bench.post('/api/care/learn', { build: before.buildId });
+    expect(alone).toMatchObject({ status: 409, body: { code: 'nothing-to-learn' } });
+    const { buildId } = record('another', 4);
+    const { status, body } = await bench.post('/api/care/learn', { build: buildId });
+    expect([status, body]).toMatchObject([200, { remounts: 4 }]);
+    const [drag] = bench.logbook.remountSpreadOf(rigId);
+    expect(drag).toMatchObject({ quantity: 'friction_N', degreesOfFreedom: 3, builds: 1 });
+    expect((body as LearntBody).spreads[0]).toEqual(drag);
+  });
+
   it('reaches the comparison of single recordings on it, from other builds', async () => {
     const { rigId, calibrationId, before, after, record } = rigWithTwoBuilds(bench.logbook);
     const comparison = async () => {

@@ -98,7 +98,7 @@ export function enterTwoBuilds(logbook: Logbook, remounts = 3) {
 }
 
 /** A rig whose recordings are those of two builds, with a calibration and another after it. */
-export function rigWithTwoBuilds(logbook: Logbook) {
+export function rigWithTwoBuilds(logbook: Logbook, remountsAfter = 1) {
   const rigId = logbook.rigNamed('bench rig');
   const scale = (newton_per_count: number) => ({
     force: { newton_per_count, zero_counts: 0 },
@@ -123,7 +123,7 @@ export function rigWithTwoBuilds(logbook: Logbook) {
     });
     return { buildId, ids };
   };
-  const [before, after] = [record('before', 1), record('after', 1)];
+  const [before, after] = [record('before', 1), record('after', remountsAfter)];
   return { rigId, calibrationId, before, after, record, scale };
 }
 

@@ -176,6 +176,19 @@ describe('a photo', () => {
     expect([...photo.rawPayload]).toEqual([...tinyPng(4, 3)]);
   });
 
+  it('is captioned anew, which can be taken back', async () => {
+    const { before } = enterTwoBuilds(bench.logbook);
+    const { body } = await send(`/api/builds/${before.id}/photos?name=a.png&caption=worn`, tinyPng(4, 3));
+    const { id } = body as MadeBody;
+    const caption = async () => (await builds())[0]!.photos[0]!.caption;
+    expect((await bench.post(`/api/photos/${id}`, { caption: ' worn lip ' })).status).toBe(204);
+    expect(await caption()).toBe('worn lip');
+    const { undo } = (await bench.get('/api/keeping')).body as KeepingBody;
+    expect(undo!.words).toBe("what is said of photo 'worn lip' of 'old seal'");
+    await bench.post('/api/keeping/undo', { editId: undo!.id });
+    expect(await caption()).toBe('worn');
+  });
+
   it.each([
     ['a page by the name of a picture', '<html><script>alert(1)</script>'.padEnd(64), 409],
     ['too many bytes', new Uint8Array(9 * 1024 * 1024), 413],

@@ -222,6 +222,13 @@ describe('a recording that cannot be made as asked', () => {
       });
   });
 
+  it('lets no drive of a rig pull a spring or sweep into a stop', async () => {
+    for (const procedure of ['spring-pull', 'travel-sweep'] as const)
+      expect(
+        await refused({ procedure, rig: { kind: 'port', path: '/dev/ttyUSB0' }, cautionsRead: true }),
+      ).toMatchObject({ status: 409, body: { code: 'by-hand-only', where: 'body.procedure' } });
+  });
+
   it('leaves no build behind when its name is taken', async () => {
     const shock = bench.logbook.createShock({ name: 'front left' });
     bench.logbook.createBuild({ shockId: shock.id, name: 'as it came' });
@@ -244,11 +251,10 @@ describe('what can be recorded on', () => {
   it('always includes the practice rig, whatever ports there are', async () => {
     const { practice, procedures } = (await bench.get('/api/ports')).body as PortsBody;
     expect(practice).toContain('low-drag-seal');
-    expect(procedures.map(({ id, needsDrive }) => ({ id, needsDrive }))).toEqual([
-      { id: 'speed-ladder', needsDrive: true },
-      { id: 'long-ladder', needsDrive: true },
-      { id: 'by-hand', needsDrive: false },
-    ]);
+    const driven = procedures.filter(({ needsDrive }) => needsDrive).map(({ id }) => id);
+    expect(driven).toEqual(['speed-ladder', 'long-ladder', 'slow-sweep', 'spring-pull', 'travel-sweep']);
+    const others = procedures.filter(({ needsDrive }) => !needsDrive).map(({ id }) => id);
+    expect(others).toEqual(['by-hand', 'slow-sweep-by-hand', 'spring-pull-by-hand', 'travel-sweep-by-hand']);
   });
 });
 

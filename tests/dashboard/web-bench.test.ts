@@ -4,11 +4,13 @@ import {
   type LiveEstimate,
   neededHalfWidth,
   type RelativeSpreads,
+  type SittingQuestionId,
   sittingPlan,
   sittingQuestion,
   sittingQuestions,
 } from '../../dashboard/answers/index.js';
 import { ticksWithin } from '../../dashboard/report/ticks.js';
+import { apiProcedures } from '../../dashboard/server/procedure-choices.js';
 import { createEnvelope } from '../../dashboard/web/bench/envelope.js';
 import { knownOf, narrowingPicture, sharpnessOf } from '../../dashboard/web/bench/narrowing.js';
 import { nextInSeries, type Series } from '../../dashboard/web/bench/series.js';
@@ -166,13 +168,23 @@ const spreads = (
 };
 
 describe('the number of remounts that follows from a question', () => {
-  it('is one for a look and five for the rig itself', () => {
-    const of = (id: 'look' | 'rig') => sittingPlan(sittingQuestion(id), 15, spreads(0.03, 4)).remounts;
-    expect([of('look'), of('rig')]).toEqual([1, 5]);
+  it('is one where nothing is decided and five for the rig itself', () => {
+    const of = (id: SittingQuestionId) => sittingPlan(sittingQuestion(id), 15, spreads(0.03, 4)).remounts;
+    expect((['look', 'stick', 'spring', 'travel', 'rig'] as const).map(of)).toEqual([1, 1, 1, 1, 5]);
+  });
+
+  it('comes with a procedure that the page can start, on a rig and on the practice rig', () => {
+    for (const { procedure } of sittingQuestions) {
+      const ways = apiProcedures.filter(({ name }) => name === procedure);
+      expect(ways.some(({ practiceOnly }) => !practiceOnly)).toBe(true);
+      expect(ways.some(({ needsDrive }) => needsDrive)).toBe(true);
+    }
   });
 
   it('grows with the spread and falls with the difference that matters, from three to six', () => {
-    for (const question of sittingQuestions.filter(({ id }) => id !== 'look' && id !== 'rig')) {
+    for (const question of sittingQuestions.filter(
+      ({ decides }) => decides === 'difference' || decides === 'tolerance',
+    )) {
       const counts = [0.005, 0.02, 0.03, 0.05].map(
         (spread) => sittingPlan(question, 10, spreads(spread, 12)).remounts,
       );
@@ -226,6 +238,7 @@ describe('the number of remounts that follows from a question', () => {
 
 describe('after a recording', () => {
   const series = (change: Partial<Series>): Series => ({
+    recordingId: 6,
     build: { id: 2, name: 'new seal', parentId: 1 },
     complete: new Set([4, 5, 6]),
     counterpart: { id: 1, parentId: null },
@@ -249,6 +262,15 @@ describe('after a recording', () => {
     expect(
       nextInSeries(series({ asked: { question: 'oil', wanted_percent: 10, remounts: 3 } })),
     ).toMatchObject({ to: { place: 'next', question: 'oil', have: 2, target: 1 } });
+  });
+
+  it.each([
+    ['spring', 'pull'],
+    ['travel', 'sweep'],
+  ] as const)('of a %s, the answer is read from that very recording', (question, field) => {
+    expect(nextInSeries(series({ asked: { question, wanted_percent: 15, remounts: 1 } }))).toMatchObject({
+      to: { place: 'next', question, typed: { [field]: '6' } },
+    });
   });
 
   it('a change that was not made yet is to be made next', () => {

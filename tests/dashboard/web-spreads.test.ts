@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
-import type { CompareBody, SpreadsBody } from '../../dashboard/server/api.js';
+import type { AnalysisBody, CompareBody, SpreadsBody } from '../../dashboard/server/api.js';
 import { dampedBody } from './damped-body.js';
 import { type Bench, openBench, rigWithTwoBuilds } from './server-fixture.js';
 
@@ -7,10 +7,19 @@ let bench: Bench;
 let rig: ReturnType<typeof rigWithTwoBuilds>;
 let learntFrom: readonly number[];
 
-/** Two builds with a recording each, and one whose remounts the rig has learnt from. */
+/** Of the second build; nothing moved in it. */
+const refused = 3;
+
+async function analyse(recordingId: number): Promise<AnalysisBody> {
+  if (recordingId !== refused) return dampedBody(recordingId);
+  const refusal = { code: 'no-motion', found: 'no stroke', wanted: 'a shock that is stroked' } as const;
+  return { ok: false, recordingId, refusal };
+}
+
+/** Two builds with a recording each that can be analysed, and one whose remounts the rig has learnt from. */
 beforeAll(() => {
-  bench = openBench({ analyse: dampedBody });
-  rig = rigWithTwoBuilds(bench.logbook);
+  bench = openBench({ analyse });
+  rig = rigWithTwoBuilds(bench.logbook, 2);
   const { ids } = rig.record('learnt from', 5);
   ids.forEach((id, k) => {
     bench.logbook.enterResults(id, rig.calibrationId, [
@@ -60,16 +69,23 @@ describe('the spreads beside recordings', () => {
 });
 
 describe('the comparison of the page', () => {
-  it('is that of the server, with what the rig has learnt, and so are its pictures', async () => {
+  it('is that of the server, with what the rig has learnt and without what could not be analysed, and so are its pictures and the list of builds', async () => {
     const { before, after } = rig;
+    expect(after.ids).toContain(refused);
     standInForBrowser(`?builds=${before.buildId},${after.buildId}`);
-    const [{ compared, pictured }, { needAnalyses, refreshLogbook }, { wantedRecordings }, spreads] =
-      await Promise.all([
-        import('../../dashboard/web/together/pictured.js'),
-        import('../../dashboard/web/logbook.js'),
-        import('../../dashboard/web/together/selection.js'),
-        import('../../dashboard/web/together/spreads.js'),
-      ]);
+    const [
+      { compared, pictured },
+      { logbook, needAnalyses, refreshLogbook },
+      { wantedRecordings },
+      spreads,
+      { frictionOfBuilds },
+    ] = await Promise.all([
+      import('../../dashboard/web/together/pictured.js'),
+      import('../../dashboard/web/logbook.js'),
+      import('../../dashboard/web/together/selection.js'),
+      import('../../dashboard/web/together/spreads.js'),
+      import('../../dashboard/web/builds/friction.js'),
+    ]);
     await refreshLogbook();
     needAnalyses(wantedRecordings.value);
     await vi.waitUntil(() => pictured.value.length === 2);
@@ -78,6 +94,7 @@ describe('the comparison of the page', () => {
     await vi.waitUntil(() => spreads.areSpreadsHere.value);
 
     const { body } = await bench.get(`/api/compare?before=${before.buildId}&after=${after.buildId}`);
+    expect((body as CompareBody).after.recordingIds).toEqual([2]);
     const told = (body as CompareBody).comparison.differences;
     const own = compared.value!.comparisons[0]!.differences;
     expect(own).toMatchObject(told);
@@ -90,6 +107,9 @@ describe('the comparison of the page', () => {
     );
     const drag = told.find(({ quantity }) => quantity === 'friction_N')!;
     expect(pictured.value.map(({ drag_N }) => drag_N)).toEqual([drag.before, drag.after]);
+    const listed = logbook.value!.builds.filter(({ id }) => id === before.buildId || id === after.buildId);
+    const friction = frictionOfBuilds(listed, spreads.known.value);
+    expect(listed.map(({ id }) => friction.get(id)!.drag_N)).toEqual([drag.before, drag.after]);
   });
 });
 

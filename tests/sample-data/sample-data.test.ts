@@ -47,12 +47,7 @@ function slowTurnsCsv(shock: SimulatedShock, turns_per_s: number): string {
   return [...traceCsv(rounded(force, position), 12)].join('');
 }
 
-/** A padded stop that touches shortly before the crank's inner dead centre. */
-const stopped: SimulatedShock = {
-  ...simulatedBuilds['low-drag-seal'],
-  name: 'shock with a stop',
-  stop: { position_m: 22.5e-3, stiffness_N_per_m: 8e3, damping_Ns_per_m: 5 },
-};
+const stopped = { ...simulatedBuilds['stop-inside'], name: 'shock with a stop' };
 
 const rounded = (
   force: SimulatedChannels['force'],

@@ -94,7 +94,7 @@ export function foundIn(logbook: Logbook, what: CareRun, recordingId: RecordingI
 }
 
 async function recordPiece(
-  { link, logbook, isDriveHeld, seed, onProgress, signal }: CareOptions,
+  { link, logbook, asked, isDriveHeld, seed, onProgress, signal }: CareOptions,
   what: CareRun,
 ): Promise<RecordingId> {
   const { rigName } = link.identity();
@@ -107,7 +107,7 @@ async function recordPiece(
     });
   const piece = logbook.checkStandardOf(rigId);
   const buildId = what === 'check' && piece ? piece.buildId : pieceNamed(logbook, careRuns[what].piece);
-  if (what === 'check' && !piece) logbook.setCheckStandard(rigId, buildId);
+  if (what === 'check' && (!piece || asked.plan.isNewBaseline)) logbook.setCheckStandard(rigId, buildId);
   const outcome = await recordBuild({
     link,
     logbook,

@@ -13,6 +13,7 @@ import {
   readCrankCsv,
   readKnownValuesCsv,
 } from '../../../daq/index.js';
+import { keptResults } from '../../answers/index.js';
 import type { AnalysisCache } from '../analysis-cache.js';
 import type {
   CareBody,
@@ -21,6 +22,7 @@ import type {
   GuidedBody,
   GuidedStart,
   GuidedStartedBody,
+  LearntBody,
   ReadingsBody,
   ReadProcedure,
   UnderBody,
@@ -33,6 +35,7 @@ import { requestError } from '../errors.js';
 import { requireThisMachine } from '../guard.js';
 import { requireListedPort } from '../listed-ports.js';
 import type { LiveHub } from '../live-hub.js';
+import { remountsOf } from '../remounts.js';
 import { idInText } from '../validation.js';
 
 const positive = (wanted: string, most: number) =>
@@ -44,12 +47,29 @@ const plan = z.object({
   lengths_mm: several('lengths above 0 mm', 1000),
   runs: z.int('a whole number of runs').min(1, 'at least one run').max(10, 'at most ten runs'),
   gravity_m_per_s2: z.number('m/s²').nullable(),
+  latitude_deg: z
+    .number('degrees')
+    .min(-90, '−90 to 90 degrees')
+    .max(90, '−90 to 90 degrees')
+    .nullable()
+    .default(null),
+  height_m: z
+    .number('metres')
+    .min(-500, '−500 to 9000 m')
+    .max(9000, '−500 to 9000 m')
+    .nullable()
+    .default(null),
   isPull: z.boolean(),
+  massUncertainty_percent: positive('per cent above 0', 50).nullable().default(null),
+  lengthUncertainty_mm: positive('mm above 0', 10).nullable().default(null),
   radius_mm: positive('mm above 0', 1000).nullable(),
   rod_mm: positive('mm above 0', 2000).nullable(),
   countsPerTurn: z.number('counts of a turn').nullable(),
   capacity_N: positive('newtons above 0', 1e5).nullable(),
   stroke_mm: positive('mm above 0', 1000).nullable(),
+  forceLimit_N: positive('newtons above 0', 1e5).nullable().default(null),
+  fastest_rev_per_s: positive('rev/s above 0', 100).nullable().default(null),
+  isNewBaseline: z.boolean().default(false),
 });
 const startBody = z.object({
   what: z.enum(['setup', 'force', 'position', 'angle', 'lag', 'mass', 'check']),
@@ -112,6 +132,35 @@ export function careRoutes(server: FastifyInstance, parts: CareParts): void {
       own: await under(recording.calibrationId),
       other: await under(other.id),
     };
+  });
+
+  const learnBody = z.object({ build: z.int('a build').positive('a build') });
+  server.post('/api/care/learn', { schema: { body: learnBody } }, async (request): Promise<LearntBody> => {
+    const { build } = request.body as z.output<typeof learnBody>;
+    const { ids, analyses } = await remountsOf(logbook, cache, build, 'body.build', request.signal);
+    const recordings = ids.map((id) => logbook.findRecording(id as RecordingId)!);
+    const rigs = new Set(recordings.map(({ rigId }) => rigId));
+    const [rigId] = rigs;
+    if (rigId == null || rigs.size > 1 || recordings.length < 2)
+      throw requestError(409, {
+        code: 'nothing-to-learn',
+        found: `${recordings.length} remounts, on ${rigId == null ? 'no rig' : `${rigs.size} rigs`}`,
+        wanted: 'two remounts or more of one build on one rig',
+        where: 'body.build',
+      });
+    if (logbook.checkStandardOf(rigId)?.buildId === build)
+      throw requestError(409, {
+        code: 'nothing-to-learn',
+        found: 'the check standard, whose history is its own',
+        wanted: 'a build of a shock',
+        where: 'body.build',
+      });
+    logbook.inOneGo(() => {
+      for (const [i, { id, calibrationId }] of recordings.entries())
+        logbook.enterResults(id, calibrationId, keptResults(analyses[i]!));
+    });
+    hub.publish('logbook', { reason: 'a rig has learnt from remounts' });
+    return { remounts: recordings.length, spreads: logbook.remountSpreadOf(rigId) };
   });
 
   server.get('/api/care/guided', (): GuidedBody => guided.state());

@@ -1,3 +1,4 @@
+import { setTimeout as pause } from 'node:timers/promises';
 import type { FastifyInstance } from 'fastify';
 import * as z from 'zod';
 import type { TraceInput } from '../../../analysis/index.js';
@@ -22,6 +23,8 @@ import { idInText } from '../validation.js';
 const MOST_FILE_BYTES = 64 * 1024 * 1024;
 /** The beginning of a file, for looking at it. */
 const MOST_HEAD_BYTES = 256 * 1024;
+/** Some turns of the event loop, in which a connection that ended is told. */
+const HEARD_MS = 10;
 
 const readingShape = z.object({
   delimiter: z.enum([',', ';', '\t'], 'a comma, semicolon or tab'),
@@ -91,11 +94,22 @@ export function importRoutes(
     async (request, reply) => {
       const { name, reading, build, modified } = request.query as z.output<typeof importQuery>;
       requireQuietBench(isRecording());
+      let isCalledOff = false;
+      reply.raw.once('close', () => (isCalledOff = true));
       const file = baseName(name);
       const startedAt = new Date(modified).toISOString();
       const { id: buildId } = knownBuild(logbook, build, 'query.build');
       requireNew(file, startedAt);
       const trace = await readStatedCsv({ name: file, bytes: bytesOf(request) }, reading);
+      // Reading holds up all else: that whoever wanted it has called it off meanwhile is heard only after it.
+      await pause(HEARD_MS);
+      if (isCalledOff)
+        throw requestError(409, {
+          code: 'stopped',
+          found: 'an import that was called off while the file was read',
+          wanted: 'one that somebody waits for; nothing of it is in the logbook',
+          where: file,
+        });
       const id = logbook.inOneGo(() => {
         const id = logbook.importRecording(
           {

@@ -1,15 +1,16 @@
 import type { FastifyInstance } from 'fastify';
 import * as z from 'zod';
+import { mostRemounts } from '../../../analysis/index.js';
 import { type Logbook, listPorts, type RecordingId } from '../../../daq/index.js';
 import { sittingQuestions } from '../../answers/index.js';
-import type { PortsBody, ProcedureChoiceId, StartRecordingBody } from '../api.js';
+import type { PortsBody, StartRecordingBody } from '../api.js';
 import { knownBuild, requireOrigin } from '../builds-of-requests.js';
 import { requestError } from '../errors.js';
 import { requireThisMachine } from '../guard.js';
 import { requireListedPort } from '../listed-ports.js';
 import type { LiveHub } from '../live-hub.js';
 import { practiceBuilds } from '../practice-rig.js';
-import { procedureChoices } from '../procedure-choices.js';
+import { apiProcedures, procedureIds } from '../procedure-choices.js';
 import type { RecordingSession } from '../recording-session.js';
 import { idInText } from '../validation.js';
 
@@ -30,13 +31,13 @@ const startBody = z.object({
       change: z.string().trim().max(200),
     }),
   ]),
-  procedure: z.enum(Object.keys(procedureChoices) as ProcedureChoiceId[]),
+  procedure: z.enum(procedureIds),
   cautionsRead: z.boolean(),
   asked: z
     .object({
       question: z.enum(sittingQuestions.map(({ id }) => id)),
       wanted_percent: z.number().positive().max(100),
-      remounts: z.int().positive().max(60),
+      remounts: z.int().positive().max(mostRemounts),
     })
     .optional(),
 });
@@ -58,23 +59,26 @@ export function recordingRoutes(
     async (): Promise<PortsBody> => ({
       ports: (await listPorts()).map(({ path, description }) => ({ path, about: description })),
       practice: practiceBuilds,
-      procedures: Object.entries(procedureChoices).map(([id, { title, about, needsDrive }]) => ({
-        id: id as ProcedureChoiceId,
-        title,
-        about,
-        needsDrive,
-      })),
+      procedures: apiProcedures,
     }),
   );
 
   server.post('/api/recordings', { schema: { body: startBody } }, async (request, reply) => {
     const wanted = request.body as StartRecordingBody;
     requireThisMachine(request);
+    const { needsDrive, practiceOnly } = apiProcedures.find(({ id }) => id === wanted.procedure)!;
+    if (wanted.rig.kind === 'port' && practiceOnly)
+      throw requestError(409, {
+        code: 'by-hand-only',
+        found: 'springs or stops to be moved by the drive of a rig',
+        wanted: 'the same by hand: a drive does not feel that the cell is at its end',
+        where: 'body.procedure',
+      });
     if (server.stands('listed-ports')) await requireListedPort(wanted.rig);
     if (wanted.build.kind === 'existing') knownBuild(logbook, wanted.build.buildId, 'body.build.buildId');
     else requireOrigin(logbook, wanted.build, 'body.build');
     sitting.cautionsRead ||= wanted.cautionsRead;
-    if (wanted.rig.kind === 'port' && procedureChoices[wanted.procedure].needsDrive && !sitting.cautionsRead)
+    if (wanted.rig.kind === 'port' && needsDrive && !sitting.cautionsRead)
       throw requestError(409, {
         code: 'cautions-not-read',
         found: 'a first drive command of this sitting',

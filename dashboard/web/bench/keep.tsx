@@ -31,6 +31,7 @@ export function Keep({ session }: { readonly session: Done }) {
 
   const complete = new Set([...others, recordingId]);
   const next = nextInSeries({
+    recordingId,
     build: onRig,
     complete,
     counterpart: counterpartOf(onRig),

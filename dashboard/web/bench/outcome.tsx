@@ -1,5 +1,6 @@
 import { useSignal } from '@preact/signals';
-import { useEffect, useRef } from 'preact/hooks';
+import { useEffect, useMemo, useRef } from 'preact/hooks';
+import { tellsDamper } from '../../answers/index.js';
 import type { AnalysisBody, ApiError } from '../../server/api.js';
 import {
   findingSentence,
@@ -13,6 +14,8 @@ import { FindingItem } from '../pieces/finding-item.js';
 import { clockTime } from '../pieces/times.js';
 import { Trouble } from '../pieces/trouble.js';
 import { Waiting } from '../pieces/waiting.js';
+import { identityOfBuild } from '../together/selection.js';
+import { StartsAfterStanding } from '../together/starts.js';
 import { units } from '../units.js';
 import { type Done, Keep } from './keep.js';
 import { adopt } from './sitting.js';
@@ -26,9 +29,15 @@ export function Outcome({ session }: { readonly session: Done }) {
   }, [recordingId]);
   const build = buildOf(buildId);
   const name = build ? `“${build.name}”` : 'the build';
-  const remount = build?.recordings.find(({ id }) => id === recordingId)?.remount;
+  const recording = build?.recordings.find(({ id }) => id === recordingId);
   const body = analyses.value.get(recordingId);
   const trouble = analysisTroubles.value.get(recordingId);
+  // Of a spring or a stop the fit for dampers says nothing worth reading.
+  const isOfDamper = tellsDamper(recording?.procedure ?? 'unknown');
+  const swept = useMemo(
+    () => (body?.ok ? [{ name, identity: identityOfBuild(buildId), analyses: [body.analysis] }] : []),
+    [body, buildId],
+  );
   const heading = useRef<HTMLHeadingElement>(null);
   useEffect(() => {
     scrollTo(0, 0);
@@ -37,16 +46,17 @@ export function Outcome({ session }: { readonly session: Done }) {
   return (
     <div class="outcome">
       <h1 ref={heading} tabIndex={-1}>
-        {body ? sentence(body) : `${name} is recorded.`}
+        {body && isOfDamper ? sentence(body) : `${name} is recorded.`}
       </h1>
       <p>
-        {remount === undefined ? name : `Remount ${remount} of ${name}`}, {clockTime(session.elapsed_s)}
+        {recording ? `Remount ${recording.remount} of ${name}` : name}, {clockTime(session.elapsed_s)}
         {state === 'interrupted' && ', stopped before the procedure had ended'}.
       </p>
       {session.trouble && <Trouble error={session.trouble} />}
       {!body && !trouble && <Waiting doing="Analysing the recording" />}
       {trouble && <Trouble error={trouble} again={retryAnalyses} />}
-      {body?.ok && (
+      {body?.ok && <StartsAfterStanding builds={swept} />}
+      {body?.ok && isOfDamper && (
         <ul class="findings">
           {body.analysis.findings.map((finding) => (
             <FindingItem key={finding.code} isWarning={finding.severity === 'warning'}>

@@ -1,4 +1,5 @@
 import { useSignal } from '@preact/signals';
+import { mostRemounts } from '../../../analysis/index.js';
 import type { ApiError, ApiProcedure } from '../../server/api.js';
 import { sittingPlanSentences, sittingQuestionWords } from '../../wording/index.js';
 import { NumberField, typedNumber } from '../pieces/number-field.js';
@@ -45,7 +46,7 @@ export function Plan(props: {
             label="Remounts of each build"
             unit=""
             value={plan.remounts}
-            most={60}
+            most={mostRemounts}
             isWhole
             put={(value) => (chosen.remounts.value = value)}
           />

@@ -1,4 +1,5 @@
 import { useEffect } from 'preact/hooks';
+import { sittingQuestion, tellsDamper } from '../../answers/index.js';
 import type { SessionBody } from '../../server/api.js';
 import { formatNumber } from '../../wording/index.js';
 import { scalesOf } from '../charts/setting.js';
@@ -33,12 +34,14 @@ export function RecordingNow({ session }: { readonly session: Active }) {
       <StopRow isStopping={phase === 'stopping'}>
         <Progress session={session} />
       </StopRow>
-      <SoFar
-        recordingId={recordingId}
-        asked={asked}
-        elapsed_s={session.elapsed_s}
-        duration_s={session.duration_s}
-      />
+      {(!asked || tellsDamper(sittingQuestion(asked.question).procedure)) && (
+        <SoFar
+          recordingId={recordingId}
+          asked={asked}
+          elapsed_s={session.elapsed_s}
+          duration_s={session.duration_s}
+        />
+      )}
       <div class="live-pictures">
         <LiveTrail trail={traces.trail} />
         <div>

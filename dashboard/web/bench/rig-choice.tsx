@@ -2,7 +2,7 @@ import type { PortsBody } from '../../server/api.js';
 import { ChoiceField } from '../pieces/choice-field.js';
 import { PortField, PRACTICE } from '../pieces/port-field.js';
 import { RigGlance } from './rig-glance.js';
-import { rig } from './sitting.js';
+import { practiceRig, rig } from './sitting.js';
 
 /** A port of this machine, or the simulated rig with one of the shocks it can play. */
 export function RigChoice(props: { readonly found: PortsBody; readonly lookAgain: () => void }) {
@@ -17,8 +17,7 @@ export function RigChoice(props: { readonly found: PortsBody; readonly lookAgain
           ports={found.ports}
           value={chosen.kind === 'port' ? chosen.path : PRACTICE}
           onChange={(path) => {
-            rig.value =
-              path === PRACTICE ? { kind: 'practice', build: found.practice[0]! } : { kind: 'port', path };
+            rig.value = path === PRACTICE ? practiceRig() : { kind: 'port', path };
           }}
         />
         {chosen.kind === 'practice' && (

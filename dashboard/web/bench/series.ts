@@ -15,6 +15,8 @@ export type NextInSeries =
 
 /** A series as it stands with a recording that is about to be kept. */
 export interface Series {
+  /** The one that is about to be kept. */
+  readonly recordingId: number;
   readonly build: Pick<ApiBuild, 'id' | 'name' | 'parentId'>;
   /** Of the recordings that count. */
   readonly complete: ReadonlySet<number>;
@@ -30,7 +32,7 @@ export interface Series {
 
 /** What comes next: another remount, the change itself, or the place where the answer is, with the builds chosen. */
 export function nextInSeries(series: Series): NextInSeries {
-  const { build, complete, counterpart, asked } = series;
+  const { recordingId, build, complete, counterpart, asked } = series;
   const remounts = asked?.remounts ?? 1;
   if (complete.size < remounts) return { kind: 'remount', remount: complete.size + 1, of: remounts };
   switch (asked?.question) {
@@ -48,6 +50,17 @@ export function nextInSeries(series: Series): NextInSeries {
         kind: 'answer',
         label: asked.question === 'oil' ? 'see which oil' : 'see whether it matches',
         to: { place: 'next', question: asked.question, have: build.id, target: counterpart?.id ?? null },
+      };
+    case 'spring':
+    case 'travel':
+      return {
+        kind: 'answer',
+        label: asked.question === 'spring' ? 'see which spring' : 'see its travel',
+        to: {
+          place: 'next',
+          question: asked.question,
+          typed: { [asked.question === 'spring' ? 'pull' : 'sweep']: String(recordingId) },
+        },
       };
     case 'rig':
       return { kind: 'rig', sentences: rigSentences(series) };

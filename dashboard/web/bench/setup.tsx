@@ -20,7 +20,9 @@ import {
   chosen,
   isGoingOn,
   isPractice,
+  planned,
   ports,
+  practiceRig,
   rig,
   rigs,
   tellingRecordings,
@@ -44,7 +46,11 @@ export function Setup() {
     );
 
   const onRig = build.value;
-  const procedures = found.procedures.filter(({ needsDrive }) => needsDrive || !isPractice.value);
+  const { asked } = planned.value;
+  const procedures = found.procedures.filter(
+    ({ name, needsDrive, practiceOnly }) =>
+      name === asked.procedure && (isPractice.value ? needsDrive : !practiceOnly),
+  );
   const procedure = procedures.find(({ id }) => id === chosen.procedure.value) ?? procedures[0]!;
   const asksCautions =
     !isPractice.value && procedure.needsDrive && !(serverState.value?.cautionsRead ?? false);
@@ -107,6 +113,7 @@ function Start(props: {
   }, [isGoingOn.value]);
   return (
     <>
+      <p>{procedure.about}</p>
       <p class="start">
         <button ref={button} type="submit" class="action" disabled={isConnecting || isHeldUp}>
           Start recording
@@ -123,7 +130,6 @@ function Start(props: {
           <span role="status">Asking the rig who it is …</span>
         </StopRow>
       )}
-      <p class="note">{procedure.about}</p>
     </>
   );
 }
@@ -150,5 +156,5 @@ async function lookAround(): Promise<void> {
   rigs.value = known.rigs;
   ports.value = found;
   build.value ??= firstChoice();
-  rig.value ??= port ? { kind: 'port', path: port.path } : { kind: 'practice', build: found.practice[0]! };
+  rig.value ??= port ? { kind: 'port', path: port.path } : practiceRig();
 }

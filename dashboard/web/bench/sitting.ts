@@ -37,11 +37,26 @@ export const rigs = signal<RigsBody['rigs']>([]);
 
 export const isPractice = computed(() => rig.value?.kind === 'practice');
 
+/** What the practice rig plays for questions that are not about a damper. */
+const playedFor: Partial<Readonly<Record<SittingQuestionId, string>>> = {
+  spring: 'dry-spring',
+  travel: 'stop-inside',
+};
+
+/** The practice rig with something on it that the question can be asked of. */
+export const practiceRig = (): NonNullable<typeof rig.value> => ({
+  kind: 'practice',
+  build: playedFor[question.value] ?? ports.value!.practice[0]!,
+});
+
 /** Another question follows its own plan. */
 export function ask(id: SittingQuestionId): void {
+  const isPlayed = playedFor[id] !== playedFor[question.value];
   question.value = id;
+  if (isPractice.value && isPlayed) rig.value = practiceRig();
   chosen.wanted_percent.value = null;
   chosen.remounts.value = null;
+  chosen.procedure.value = null;
 }
 
 /** The rig in question: its name is known to the logbook only once it was recorded on. */

@@ -1,6 +1,7 @@
 import { useSignal } from '@preact/signals';
 import type { ApiBuild } from '../../server/api.js';
 import { partLabel, partText } from '../../wording/index.js';
+import { useOpener } from '../pieces/keep-focus.js';
 import { units } from '../units.js';
 import { BuildForm } from './build-form.js';
 import { throwAway } from './keeping.js';
@@ -11,6 +12,8 @@ import { RecordingTable } from './recording-table.js';
 export function BuildDetails(props: { readonly build: ApiBuild; readonly parent: ApiBuild | undefined }) {
   const { build, parent = null } = props;
   const doing = useSignal<'new' | 'edit' | null>(null);
+  const opensNew = useOpener(doing.value === 'new');
+  const opensEdit = useOpener(doing.value === 'edit');
   const done = () => (doing.value = null);
   return (
     <div class="build-details">
@@ -23,10 +26,20 @@ export function BuildDetails(props: { readonly build: ApiBuild; readonly parent:
       )}
       {build.note && <p class="build-note">{build.note}</p>}
       <div class="buttons">
-        <button type="button" aria-expanded={doing.value === 'new'} onClick={() => (doing.value = 'new')}>
+        <button
+          ref={opensNew}
+          type="button"
+          aria-expanded={doing.value === 'new'}
+          onClick={() => (doing.value = 'new')}
+        >
           New build from this
         </button>
-        <button type="button" aria-expanded={doing.value === 'edit'} onClick={() => (doing.value = 'edit')}>
+        <button
+          ref={opensEdit}
+          type="button"
+          aria-expanded={doing.value === 'edit'}
+          onClick={() => (doing.value = 'edit')}
+        >
           Describe it anew
         </button>
         <button

@@ -1,3 +1,4 @@
+import { useEffect, useRef } from 'preact/hooks';
 import type { ApiBuild } from '../../server/api.js';
 import { amountText, count } from '../../wording/index.js';
 import { Swatch } from '../identity/swatch.js';
@@ -8,18 +9,27 @@ import { units } from '../units.js';
 import { BuildDetails } from './build-details.js';
 import type { BuildFriction } from './friction.js';
 import { FrictionBar } from './friction-bar.js';
+import { made } from './keeping.js';
 
 /** One build: what changed, its friction at a glance, and all that is known of it below. */
 export function BuildEntry(props: {
   readonly build: ApiBuild;
   readonly depth: number;
   readonly friction: BuildFriction;
+  /** Whether something that all builds' friction hangs on is still to come. */
+  readonly isWaiting: boolean;
   readonly reach_N: number;
 }) {
   const { build, depth, friction, reach_N } = props;
   const parent = build.parentId === null ? undefined : buildOf(build.parentId);
   const identity = identityOfBuild(build.id);
   const isRecorded = remountsOf(build).length > 0;
+  const summary = useRef<HTMLElement>(null);
+  useEffect(() => {
+    if (made.value !== build.id) return;
+    made.value = null;
+    summary.current?.focus();
+  }, []);
   return (
     <li class="build" style={{ '--depth': depth }}>
       <div class="what">
@@ -29,12 +39,14 @@ export function BuildEntry(props: {
         <p class="change">{changeWords(build, parent)}</p>
       </div>
       {isRecorded && <FrictionBar friction={friction} identity={identity} reach_N={reach_N} />}
-      {isRecorded && <FrictionNumbers friction={friction} />}
+      {isRecorded && (
+        <FrictionNumbers friction={friction} isWaiting={friction.isWaiting || props.isWaiting} />
+      )}
       <div class="ways">
         <Ways build={build} parent={parent} />
       </div>
       <details>
-        <summary>
+        <summary ref={summary}>
           <span class="unseen">{build.name}: </span>
           {contents(build)}
         </summary>
@@ -74,13 +86,10 @@ function Ways({ build, parent }: { readonly build: ApiBuild; readonly parent: Ap
   return <PlaceLink to={{ place: 'together', builds: [build.id], without: [] }}>See it alone</PlaceLink>;
 }
 
-function FrictionNumbers({
-  friction: { drag_N, breakaway_N, isWaiting },
-}: {
-  readonly friction: BuildFriction;
-}) {
+function FrictionNumbers(props: { readonly friction: BuildFriction; readonly isWaiting: boolean }) {
+  const { drag_N, breakaway_N } = props.friction;
   const text = (estimate: BuildFriction['drag_N']) =>
-    isWaiting ? '…' : amountText(estimate, 'force', units.value);
+    props.isWaiting ? '…' : amountText(estimate, 'force', units.value);
   return (
     <dl class="friction">
       <div>

@@ -3,10 +3,11 @@ import type { ApiBuild, ApiError, MadeBody, TypedParts } from '../../server/api.
 import { partLabel, partText } from '../../wording/index.js';
 import { postBody, troubleOf } from '../api.js';
 import { logbook } from '../logbook.js';
+import { useFormFocus } from '../pieces/keep-focus.js';
 import { NoteField, TextField } from '../pieces/text-field.js';
 import { Trouble } from '../pieces/trouble.js';
 import { units } from '../units.js';
-import { keeping } from './keeping.js';
+import { keeping, made } from './keeping.js';
 import { fromShelf, type PartName, partFields, partNames } from './part-fields.js';
 
 /** A build being made from another one (or from nothing), or one being described anew. */
@@ -31,6 +32,7 @@ export function BuildForm(props: { readonly subject: FormSubject; readonly onDon
   );
   const trouble = useSignal<ApiError | null>(null);
   const isSending = useSignal(false);
+  const form = useFormFocus(trouble.value);
   const shelf = keeping.value?.shelf ?? [];
   const at = (field: string) => (trouble.value?.where === `body.${field}` ? trouble.value : null);
   const isPlaced = trouble.value !== null && /^body\.(name|shock|parts\.\w+)$/.test(trouble.value.where);
@@ -53,13 +55,15 @@ export function BuildForm(props: { readonly subject: FormSubject; readonly onDon
     const { shock, ...rest } = said.value;
     try {
       if (build) await postBody(`/api/builds/${build.id}`, { ...rest, parts: parts.value });
-      else
-        await postBody<MadeBody>('/api/builds', {
+      else {
+        const { id } = await postBody<MadeBody>('/api/builds', {
           ...rest,
           shock,
           parentId: parent?.id ?? null,
           parts: parts.value,
         });
+        made.value = id;
+      }
       onDone();
     } catch (thrown) {
       trouble.value = troubleOf(thrown);
@@ -69,6 +73,7 @@ export function BuildForm(props: { readonly subject: FormSubject; readonly onDon
 
   return (
     <form
+      ref={form}
       class="build-form"
       aria-label={build ? `Describe ${build.name}` : 'New build'}
       onSubmit={(event) => {

@@ -5,6 +5,7 @@ import { count, sentenceCase } from '../../wording/index.js';
 import { address, type Section, sections } from '../address.js';
 import { ImportSection } from '../import/import.js';
 import { completeRecordings, logbook, needAnalyses, remountsOf } from '../logbook.js';
+import { useOpener } from '../pieces/keep-focus.js';
 import { PlaceLink } from '../pieces/place-link.js';
 import { Waiting } from '../pieces/waiting.js';
 import { Bin } from './bin.js';
@@ -56,6 +57,7 @@ function sectionName(section: Section): string {
 /** Each shock's builds, what changed from one to the next, and what was recorded of them. */
 function Lineage({ found }: { readonly found: BuildsBody }) {
   const isMaking = useSignal(false);
+  const opener = useOpener(isMaking.value);
   useSignalEffect(() => {
     const builds = logbook.value?.builds ?? [];
     needAnalyses(builds.flatMap((build) => remountsOf(build).map(({ id }) => id)));
@@ -102,6 +104,7 @@ function Lineage({ found }: { readonly found: BuildsBody }) {
       ) : (
         <div class="buttons">
           <button
+            ref={opener}
             type="button"
             class={builds.length === 0 ? 'action' : ''}
             onClick={() => (isMaking.value = true)}

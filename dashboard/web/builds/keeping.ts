@@ -8,6 +8,9 @@ export const keeping = signal<KeepingBody | null>(null);
 /** Why the last edit was refused; gone with the next one. */
 export const keepingTrouble = signal<ApiError | null>(null);
 
+/** The build that was made last, until the keyboard is on it. */
+export const made = signal<number | null>(null);
+
 /** Follows the logbook while the place is looked at: whatever changes there may be undone here. */
 export function followKeeping(): () => void {
   return effect(() => {

@@ -1,6 +1,8 @@
 import { useSignal } from '@preact/signals';
-import type { ApiBuild, ApiError, MadeBody } from '../../server/api.js';
-import { postBytes, troubleOf } from '../api.js';
+import type { ApiBuild, ApiError, ApiPhoto, MadeBody } from '../../server/api.js';
+import { postBody, postBytes, troubleOf } from '../api.js';
+import { useFormFocus, useOpener } from '../pieces/keep-focus.js';
+import { TextField } from '../pieces/text-field.js';
 import { Trouble } from '../pieces/trouble.js';
 import { throwAway } from './keeping.js';
 import { smallerPhoto } from './smaller-photo.js';
@@ -27,28 +29,20 @@ export function Photos({ build }: { readonly build: ApiBuild }) {
     <section class="photos" aria-label={`Photos of ${build.name}`}>
       {build.photos.length > 0 && (
         <ul>
-          {build.photos.map(({ id, caption: words, width_px, height_px }) => (
-            <li key={id}>
+          {build.photos.map((photo) => (
+            <li key={photo.id}>
               <figure>
-                <a href={`/api/photos/${id}`} target="_blank" rel="noreferrer">
+                <a href={`/api/photos/${photo.id}`} target="_blank" rel="noreferrer">
                   <img
-                    src={`/api/photos/${id}`}
-                    alt={words || `Photo ${id} of ${build.name}`}
-                    width={width_px}
-                    height={height_px}
+                    src={`/api/photos/${photo.id}`}
+                    alt={photo.caption || `Photo ${photo.id} of ${build.name}`}
+                    width={photo.width_px}
+                    height={photo.height_px}
                     loading="lazy"
                   />
                 </a>
                 <figcaption>
-                  <span>{words}</span>
-                  <button
-                    type="button"
-                    class="quiet"
-                    aria-label={`Move photo ${words || id} to the bin`}
-                    onClick={() => void throwAway({ kind: 'photo', item: String(id) })}
-                  >
-                    To the bin
-                  </button>
+                  <Caption photo={photo} />
                 </figcaption>
               </figure>
             </li>
@@ -80,5 +74,70 @@ export function Photos({ build }: { readonly build: ApiBuild }) {
       </div>
       {trouble.value && <Trouble error={trouble.value} />}
     </section>
+  );
+}
+
+/** What a photo shows, the way to say it anew, and the way to the bin. */
+function Caption({ photo: { id, caption } }: { readonly photo: ApiPhoto }) {
+  const edited = useSignal<string | null>(null);
+  const trouble = useSignal<ApiError | null>(null);
+  const opener = useOpener(edited.value !== null);
+  const form = useFormFocus(trouble.value, edited.value !== null);
+  const send = async () => {
+    try {
+      trouble.value = null;
+      await postBody(`/api/photos/${id}`, { caption: edited.value });
+      edited.value = null;
+    } catch (thrown) {
+      trouble.value = troubleOf(thrown);
+    }
+  };
+  if (edited.value === null)
+    return (
+      <>
+        <span>{caption}</span>
+        <span class="photo-buttons">
+          <button
+            ref={opener}
+            type="button"
+            class="quiet"
+            aria-label={`Say anew what photo ${caption || id} shows`}
+            onClick={() => (edited.value = caption)}
+          >
+            Say anew
+          </button>
+          <button
+            type="button"
+            class="quiet"
+            aria-label={`Move photo ${caption || id} to the bin`}
+            onClick={() => void throwAway({ kind: 'photo', item: String(id) })}
+          >
+            To the bin
+          </button>
+        </span>
+      </>
+    );
+  return (
+    <form
+      ref={form}
+      onSubmit={(event) => {
+        event.preventDefault();
+        void send();
+      }}
+    >
+      <TextField
+        label="What it shows"
+        length={200}
+        value={edited.value}
+        onInput={(words) => (edited.value = words)}
+      />
+      {trouble.value && <Trouble error={trouble.value} />}
+      <div class="buttons">
+        <button type="submit">Keep it</button>
+        <button type="button" class="quiet" onClick={() => (edited.value = null)}>
+          Never mind
+        </button>
+      </div>
+    </form>
   );
 }

@@ -1,4 +1,8 @@
+import { computed, useSignalEffect } from '@preact/signals';
+import { useMemo } from 'preact/hooks';
 import type { ApiBuild, ApiShock } from '../../server/api.js';
+import { logbook, remountsOf } from '../logbook.js';
+import { spreadsBeside } from '../spreads-beside.js';
 import { BuildEntry } from './build-entry.js';
 import { frictionOfBuilds } from './friction.js';
 import { lineageOf } from './lineage.js';
@@ -11,7 +15,10 @@ export function ShockBuilds(props: {
   readonly shown: readonly ApiBuild[];
 }) {
   const { shock, builds, shown } = props;
-  const friction = frictionOfBuilds(builds);
+  const spreads = useMemo(() => spreadsBeside(computed(() => recordingsOf(shock))), [shock.id]);
+  useSignalEffect(spreads.need);
+  const friction = frictionOfBuilds(builds, spreads.known.value);
+  const isTold = spreads.areHere.value || spreads.trouble.value !== null;
   const levels = [...friction.values()].flatMap(({ drag_N, breakaway_N }) => [drag_N, breakaway_N]);
   const reach_N = Math.max(0.1, ...levels.map((estimate) => estimate?.high95 ?? 0));
   return (
@@ -26,6 +33,7 @@ export function ShockBuilds(props: {
               build={build}
               depth={depth}
               friction={friction.get(build.id)!}
+              isWaiting={!isTold}
               reach_N={reach_N}
             />
           ))}
@@ -33,3 +41,10 @@ export function ShockBuilds(props: {
     </section>
   );
 }
+
+/** Of all builds of a shock, those that count. */
+const recordingsOf = ({ id }: ApiShock): number[] =>
+  (logbook.value?.builds ?? [])
+    .filter(({ shockId }) => shockId === id)
+    .flatMap(remountsOf)
+    .map((recording) => recording.id);

@@ -1,6 +1,7 @@
 import { useSignal } from '@preact/signals';
 import type { ApiError, ApiShock } from '../../server/api.js';
 import { postBody, troubleOf } from '../api.js';
+import { useFormFocus, useOpener } from '../pieces/keep-focus.js';
 import { NoteField, TextField } from '../pieces/text-field.js';
 import { Trouble } from '../pieces/trouble.js';
 
@@ -8,6 +9,8 @@ import { Trouble } from '../pieces/trouble.js';
 export function ShockHeading({ shock }: { readonly shock: ApiShock }) {
   const edited = useSignal<{ readonly name: string; readonly note: string } | null>(null);
   const trouble = useSignal<ApiError | null>(null);
+  const opener = useOpener(edited.value !== null);
+  const form = useFormFocus(trouble.value, edited.value !== null);
   const send = async () => {
     try {
       trouble.value = null;
@@ -23,6 +26,7 @@ export function ShockHeading({ shock }: { readonly shock: ApiShock }) {
         <h2 class="shock-name">
           {shock.name}{' '}
           <button
+            ref={opener}
             type="button"
             class="quiet"
             aria-label={`Rename or note shock ${shock.name}`}
@@ -37,6 +41,7 @@ export function ShockHeading({ shock }: { readonly shock: ApiShock }) {
   const { name, note } = edited.value;
   return (
     <form
+      ref={form}
       class="build-form"
       aria-label={`Describe shock ${shock.name}`}
       onSubmit={(event) => {

@@ -1,15 +1,15 @@
 import type { CareRig } from '../../server/api.js';
-import { careWords, checkRows, checkSentence, longRunSentence } from '../../wording/index.js';
+import { careWords, checkRows, checkSentence } from '../../wording/index.js';
 import { RowsTable } from '../pieces/rows-table.js';
 import { units } from '../units.js';
 import { ControlChart } from './control-chart.js';
+import { LearnRemounts } from './learn-remounts.js';
 import { Procedure } from './procedure.js';
 
 /** Is the rig as it was? The check standard's verdict, its charts, its numbers. */
 export function CheckView({ rig }: { readonly rig: CareRig | null }) {
   const check = rig?.check ?? null;
   const answer = check?.answer ?? null;
-  const spread = rig && longRunSentence(rig.spreads);
   return (
     <>
       <h1>
@@ -45,8 +45,8 @@ export function CheckView({ rig }: { readonly rig: CareRig | null }) {
           />
         </>
       )}
-      {spread && <p class="spread">{spread}</p>}
       <Procedure what="check" rig={rig} />
+      {rig && <LearnRemounts rig={rig} />}
     </>
   );
 }

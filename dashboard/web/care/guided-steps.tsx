@@ -6,7 +6,9 @@ import {
   enteredSentence,
   formatChosen,
   formatDecimals,
+  movingCaution,
   profileSentence,
+  stepCaution,
   stepSentence,
 } from '../../wording/index.js';
 import { NumberField, typedNumber } from '../pieces/number-field.js';
@@ -50,6 +52,7 @@ function Now({ now }: { readonly now: UnderWay }) {
     case 'recording':
       return (
         <>
+          <p class="step-caution">{movingCaution}</p>
           <p role="status">
             Recording: {clockTime(now.elapsed_s)}
             {now.planned_s !== null && ` of ${clockTime(now.planned_s)}`}
@@ -107,6 +110,7 @@ function Step({ now }: { readonly now: Extract<UnderWay, { phase: 'asking' | 're
       <p class="sentence" role="status">
         {stepSentence(step)}
       </p>
+      <p class="step-caution">{stepCaution(step)}</p>
       <progress aria-label="Steps done" value={taken.length} max={step.steps} />
       {isAsking && wantsLength && (
         <NumberField

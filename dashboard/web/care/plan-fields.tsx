@@ -7,22 +7,50 @@ interface PlanField {
   readonly label: string;
   readonly unit: string;
   readonly hint?: string;
-  readonly first: string;
+  readonly first?: string;
+  /** What few need. */
+  readonly isMore?: boolean;
+  /** Yes or no, in place of a number. */
+  readonly isBox?: boolean;
 }
 
 const runs: PlanField = { key: 'runs', label: 'Times up and down', unit: '', first: '3' };
-const gravity: PlanField = {
-  key: 'gravity_m_per_s2',
-  label: 'Local gravity',
-  unit: 'm/s²',
-  hint: 'Empty: from the set-up, or 9.807, which may be off by 0.3 %.',
-  first: '',
+const latitude: PlanField = {
+  key: 'latitude_deg',
+  label: 'Latitude',
+  unit: '°',
+  hint: 'Tells local gravity within 0.006 %. Empty: from the set-up, or 9.807 m/s², which may be off by 0.3 %.',
+};
+const gravity: readonly PlanField[] = [
+  { key: 'height_m', label: 'Height above the sea', unit: 'm', isMore: true },
+  { key: 'gravity_m_per_s2', label: 'Local gravity, instead of the latitude', unit: 'm/s²', isMore: true },
+];
+const capacity: PlanField = {
+  key: 'capacity_N',
+  label: 'Load printed on the cell',
+  unit: 'N',
+  hint: '10 kg is 98 N.',
 };
 const fields: Readonly<Record<CareProcedure, readonly PlanField[]>> = {
   setup: [
-    { key: 'capacity_N', label: 'Load printed on the cell', unit: 'N', hint: '10 kg is 98 N.', first: '' },
-    { key: 'stroke_mm', label: 'Whole travel of the slide', unit: 'mm', first: '' },
-    { ...gravity, hint: 'For hanging masses; empty where it is not known.' },
+    capacity,
+    { key: 'stroke_mm', label: 'Whole travel of the slide', unit: 'mm' },
+    { ...latitude, hint: 'For hanging masses; empty where it is not known.' },
+    {
+      key: 'forceLimit_N',
+      label: 'Load that ends a run',
+      unit: 'N',
+      hint: 'Empty: 60 % of the load printed on the cell.',
+      isMore: true,
+    },
+    {
+      key: 'fastest_rev_per_s',
+      label: 'Fastest that the drive may turn',
+      unit: 'rev/s',
+      hint: 'Empty: as fast as its firmware allows.',
+      isMore: true,
+    },
+    ...gravity,
   ],
   force: [
     {
@@ -32,7 +60,22 @@ const fields: Readonly<Record<CareProcedure, readonly PlanField[]>> = {
       first: '100 200 500 800 1000',
     },
     runs,
-    gravity,
+    latitude,
+    {
+      key: 'isPull',
+      label: 'The masses pull where a shock in compression pushes: the cell hangs the other way',
+      unit: '',
+      isBox: true,
+    },
+    {
+      key: 'massUncertainty_percent',
+      label: 'Standard uncertainty of the masses',
+      unit: '%',
+      hint: 'Empty: 0.1 %, as of a kitchen scale.',
+      isMore: true,
+    },
+    { ...capacity, hint: 'Empty: from the set-up. Masses beyond it are refused.', isMore: true },
+    ...gravity,
   ],
   position: [
     {
@@ -42,15 +85,29 @@ const fields: Readonly<Record<CareProcedure, readonly PlanField[]>> = {
       first: '5 10 15 20',
     },
     { ...runs, label: 'Times in and out', first: '2' },
+    {
+      key: 'lengthUncertainty_mm',
+      label: 'Standard uncertainty of a length',
+      unit: 'mm',
+      hint: 'Empty: 0.02 mm, as of a calliper.',
+      isMore: true,
+    },
   ],
   angle: [
-    { key: 'radius_mm', label: 'Half the stroke, roughly', unit: 'mm', first: '' },
-    { key: 'rod_mm', label: 'Length of the rod', unit: 'mm', first: '' },
+    { key: 'radius_mm', label: 'Half the stroke, roughly', unit: 'mm' },
+    { key: 'rod_mm', label: 'Length of the rod', unit: 'mm' },
     { key: 'countsPerTurn', label: 'Counts of a whole turn', unit: '', first: '4096' },
   ],
   lag: [],
   mass: [],
-  check: [],
+  check: [
+    {
+      key: 'isNewBaseline',
+      label: 'Its history begins anew: after a repair, or with another spring',
+      unit: '',
+      isBox: true,
+    },
+  ],
 };
 
 /** What somebody types beforehand, by field. */
@@ -58,7 +115,9 @@ export type TypedPlan = Readonly<Record<string, string>>;
 
 /** The fields of a procedure's plan, kept while they are filled. */
 export function usePlan(what: CareProcedure) {
-  const typed = useSignal<TypedPlan>(Object.fromEntries(fields[what].map(({ key, first }) => [key, first])));
+  const typed = useSignal<TypedPlan>(
+    Object.fromEntries(fields[what].map(({ key, first = '' }) => [key, first])),
+  );
   return { typed, plan: () => planOf(typed.value) };
 }
 
@@ -69,24 +128,61 @@ export function PlanFields(props: {
   readonly onChange: (typed: TypedPlan) => void;
 }) {
   const { what, typed, trouble, onChange } = props;
-  if (fields[what].length === 0) return null;
-  return (
-    <div class="fields">
-      {fields[what].map(({ key, label, unit, hint }) => (
-        <NumberField
-          key={key}
-          label={label}
-          unit={unit}
-          length={60}
-          value={typed[key] ?? ''}
-          {...(hint && { hint })}
-          trouble={
-            trouble?.where.startsWith(`body.plan.${key}`) || trouble?.where === `plan.${key}` ? trouble : null
-          }
-          onChange={(value) => onChange({ ...typed, [key]: value })}
+  const isAbout = ({ key }: PlanField) =>
+    trouble !== null && (trouble.where.startsWith(`body.plan.${key}`) || trouble.where === `plan.${key}`);
+  const shown = (isMore: boolean) =>
+    fields[what]
+      .filter((field) => (field.isMore ?? false) === isMore)
+      .map((field) => (
+        <Field
+          key={field.key}
+          field={field}
+          value={typed[field.key] ?? ''}
+          trouble={isAbout(field) ? trouble : null}
+          onChange={(value) => onChange({ ...typed, [field.key]: value })}
         />
-      ))}
-    </div>
+      ));
+  const more = shown(true);
+  return (
+    <>
+      {fields[what].length > 0 && <div class="fields">{shown(false)}</div>}
+      {more.length > 0 && (
+        <details open={fields[what].some((field) => field.isMore && isAbout(field)) || undefined}>
+          <summary>What few need to say</summary>
+          <div class="fields">{more}</div>
+        </details>
+      )}
+    </>
+  );
+}
+
+function Field(props: {
+  readonly field: PlanField;
+  readonly value: string;
+  readonly trouble: ApiError | null;
+  readonly onChange: (value: string) => void;
+}) {
+  const { field, value, trouble, onChange } = props;
+  const { label, unit, hint, isBox = false } = field;
+  return isBox ? (
+    <label class="check">
+      <input
+        type="checkbox"
+        checked={value !== ''}
+        onChange={(event) => onChange(event.currentTarget.checked ? 'yes' : '')}
+      />
+      <span>{label}</span>
+    </label>
+  ) : (
+    <NumberField
+      label={label}
+      unit={unit}
+      length={60}
+      value={value}
+      {...(hint && { hint })}
+      trouble={trouble}
+      onChange={onChange}
+    />
   );
 }
 
@@ -99,6 +195,7 @@ function planOf(typed: TypedPlan): CarePlan {
     const text = typedNumber(typed[key] ?? '');
     return text === '' ? null : Number(text);
   };
+  const is = (key: string): boolean => (typed[key] ?? '') !== '';
   const list = (key: string): number[] =>
     (typed[key] ?? '')
       .split(/[\s;]+/)
@@ -109,11 +206,18 @@ function planOf(typed: TypedPlan): CarePlan {
     lengths_mm: list('lengths_mm'),
     runs: one('runs') ?? 1,
     gravity_m_per_s2: one('gravity_m_per_s2'),
-    isPull: false,
+    latitude_deg: one('latitude_deg'),
+    height_m: one('height_m'),
+    isPull: is('isPull'),
+    massUncertainty_percent: one('massUncertainty_percent'),
+    lengthUncertainty_mm: one('lengthUncertainty_mm'),
     radius_mm: one('radius_mm'),
     rod_mm: one('rod_mm'),
     countsPerTurn: one('countsPerTurn'),
     capacity_N: one('capacity_N'),
     stroke_mm: one('stroke_mm'),
+    forceLimit_N: one('forceLimit_N'),
+    fastest_rev_per_s: one('fastest_rev_per_s'),
+    isNewBaseline: is('isNewBaseline'),
   };
 }

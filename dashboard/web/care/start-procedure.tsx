@@ -49,7 +49,7 @@ export function StartProcedure({ what }: { readonly what: CareProcedure }) {
   return (
     <form class="start-procedure" onSubmit={begin}>
       <PortField
-        label="At"
+        label="Connected to"
         ports={ports.value ?? []}
         value={port}
         onChange={(path) => (chosen.value = path)}

@@ -63,8 +63,10 @@ export function ColumnTable(props: {
                     <select
                       aria-label={`Unit of ${column.name}`}
                       value={stated.unit}
+                      aria-invalid={stated.unit === ''}
                       onChange={(event) => chooseUnit(column.cell, event.currentTarget.value)}
                     >
+                      {stated.unit === '' && <option value="">choose …</option>}
                       {units[stated.quantity].map((unit) => (
                         <option key={unit} value={unit}>
                           {unit.replace('deg', '°').replace(/^u/, 'µ')}

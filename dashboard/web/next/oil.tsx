@@ -119,8 +119,8 @@ function OilAnswered({ body }: { readonly body: OilBody }) {
         )}
         {answer.shelf.length === 0 && (
           <li>
-            Enter your oils in a terminal: <code>dashpot-bench shelf add oil '30 wt' --cst 360</code>, with
-            your labels and the printed viscosities.
+            <PlaceLink to={{ place: 'builds', section: 'shelf' }}>Enter your oils on the shelf</PlaceLink>,
+            with your labels and the printed viscosities.
           </li>
         )}
         <li>

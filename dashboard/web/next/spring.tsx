@@ -98,8 +98,8 @@ function NoPull() {
   return (
     <div class="empty">
       <p>
-        No spring is pulled yet. Pull one slowly there and back on the rig, in a terminal:{' '}
-        <code>dashpot-bench record --port PORT --build NAME --procedure spring-pull</code>, or{' '}
+        No spring is pulled yet. <PlaceLink to={{ place: 'bench' }}>Ask for it at the bench</PlaceLink>, which
+        leads through a pull there and back, or{' '}
         <PlaceLink to={{ place: 'builds', section: 'import' }}>bring in a file of a pull</PlaceLink>. A spring
         whose rate is known already can be typed in at{' '}
         <PlaceLink to={{ question: 'corner' }}>how it rides and lands</PlaceLink>.

@@ -101,8 +101,8 @@ function NoSweep() {
   return (
     <div class="empty">
       <p>
-        No travel is swept yet. Stroke the shock slowly from end to end by hand, in a terminal:{' '}
-        <code>dashpot-bench record --port PORT --build NAME --procedure travel-sweep</code>, or{' '}
+        No travel is swept yet. <PlaceLink to={{ place: 'bench' }}>Ask for it at the bench</PlaceLink>, which
+        leads through a sweep by hand, or{' '}
         <PlaceLink to={{ place: 'builds', section: 'import' }}>bring in a file of a sweep</PlaceLink>.
       </p>
     </div>

@@ -116,7 +116,7 @@ export interface ShownComparison {
 
 const ready = computed(() => {
   const [before, ...others] = chosen.value;
-  return before && isReady(before) ? [before, ...others.filter(isReady)] : [];
+  return before?.isReady ? [before, ...others.filter(({ isReady }) => isReady)] : [];
 });
 
 /**
@@ -144,7 +144,3 @@ export const comparisons = computed<readonly ShownComparison[]>(() =>
     comparison,
   })),
 );
-
-function isReady({ included, remounts }: ChosenBuild): boolean {
-  return remounts.length > 0 && remounts.length === included.length;
-}

@@ -1,5 +1,6 @@
 import { computed } from '@preact/signals';
 import type { RecordingAnalysis } from '../../../analysis/index.js';
+import { analysedRemounts } from '../../answers/index.js';
 import type { ApiBuild, ApiPicture, ApiRecording } from '../../server/api.js';
 import { address } from '../address.js';
 import { type Identity, identityOf } from '../identity/identity.js';
@@ -23,6 +24,8 @@ export interface ChosenBuild {
   readonly included: readonly ApiRecording[];
   /** Those of the included ones that are analysed by now. */
   readonly remounts: readonly AnalysedRemount[];
+  /** Whether nothing is on its way any more, and something is there to compare. */
+  readonly isReady: boolean;
 }
 
 // Parts of the address, so that a change of another part computes nothing anew.
@@ -59,11 +62,13 @@ export const chosen = computed<readonly ChosenBuild[]>(() =>
     if (!build) return [];
     const recordings = remountsOf(build);
     const included = recordings.filter((recording) => !without.value.includes(recording.id));
-    const remounts = included.flatMap((recording): AnalysedRemount[] => {
-      const body = analyses.value.get(recording.id);
+    const bodies = included.map((recording) => analyses.value.get(recording.id));
+    const remounts = included.flatMap((recording, i): AnalysedRemount[] => {
+      const body = bodies[i];
       return body?.ok && body.picture ? [{ recording, analysis: body.analysis, picture: body.picture }] : [];
     });
-    return [{ build, identity: identityOfBuild(id), recordings, included, remounts }];
+    const isReady = analysedRemounts(bodies) !== null;
+    return [{ build, identity: identityOfBuild(id), recordings, included, remounts, isReady }];
   }),
 );
 

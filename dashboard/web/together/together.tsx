@@ -19,6 +19,7 @@ import { comparisons, pictured, type ShownComparison } from './pictured.js';
 import { Pictures } from './pictures.js';
 import { chosen, recordedBuilds, view, wantedRecordings } from './selection.js';
 import { areSpreadsHere, needSpreads, retrySpreads, spreadsTrouble } from './spreads.js';
+import { StartsAfterStanding, swept } from './starts.js';
 import { ViewOptions } from './view-options.js';
 
 /** Builds seen over each other: the sentence, the pictures, the numbers, the next step. */
@@ -56,6 +57,7 @@ export function Together() {
       {lastPictured.current.length > 0 && <ViewOptions />}
       {lastPictured.current.length > 0 && <Pictures builds={lastPictured.current} />}
       <InTurn>
+        <StartsAfterStanding builds={swept.value} />
         {comparisons.value.map((shown) => (
           <Differences key={shown.after.build.id} shown={shown} />
         ))}
