@@ -53,6 +53,7 @@ describe('a first sitting, on the practice rig', () => {
     await keep.click();
     await page.getByText('Remount 2 of 2: the practice rig takes the shock off').waitFor();
     await page.getByRole('heading', { name: 'Once more: “as it came”' }).waitFor();
+    await page.getByLabel('Units').selectOption('N-mm');
     expect(complaints).toEqual([]);
     await page.close();
   });

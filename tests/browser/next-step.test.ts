@@ -83,6 +83,8 @@ describe.each(['desktop', 'phone'] as const)('next step on a %s', (width) => {
     const wide = await told<MatchBody>('api/match?have=1&target=2&percent=60');
     expect(await rows.first().textContent()).toContain(judgedRows(wide.answer, grams)[0]!.target);
     expect(judgedRows(wide.answer, grams)[0]!.target).not.toBe(judgedRows(wide.answer)[0]!.target);
+    // The browser keeps the choice for the tests that follow.
+    await page.getByLabel('Units').selectOption('N-mm');
     expect(complaints).toEqual([]);
     await page.close();
   });
@@ -189,6 +191,7 @@ describe.each(['desktop', 'phone'] as const)('springs, travel and remounts on a 
     await page.getByText(moreRemountsSentences(remounts.answer, units)[0]!).waitFor();
     await drawn(page);
     await expectAccessible(page, `next-remounts-${width}`);
+    await page.getByLabel('Units').selectOption('N-mm');
     // The browser itself tells of the answer that was refused, and of nothing else.
     expect(complaints).toEqual([expect.stringContaining('422')]);
     await page.close();
