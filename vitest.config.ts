@@ -37,7 +37,14 @@ export default defineConfig({
       },
       {
         extends: true,
-        test: { name: 'pages', include: pages, exclude: whole, maxWorkers: 1, ...inProcesses },
+        test: {
+          name: 'pages',
+          include: pages,
+          exclude: whole,
+          isolate: false,
+          maxWorkers: 1,
+          ...inProcesses,
+        },
       },
       { extends: true, test: { name: 'whole', include: whole, maxWorkers: 2, ...inProcesses } },
     ],
