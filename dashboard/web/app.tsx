@@ -10,6 +10,7 @@ import { Trouble } from './pieces/trouble.js';
 import { Waiting } from './pieces/waiting.js';
 import { RigLine } from './rig-line.js';
 import { Together } from './together/together.js';
+import { UnitsChoice } from './units-choice.js';
 
 const names: Readonly<Record<Place, string>> = {
   bench: 'Bench',
@@ -46,6 +47,7 @@ export function App() {
       </nav>
       <header class="rig-line">
         <RigLine />
+        <UnitsChoice />
       </header>
       <main id="place" tabIndex={-1}>
         {!isConnected.value && (

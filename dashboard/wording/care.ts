@@ -1,4 +1,6 @@
+import { valueText } from './amounts.js';
 import { count, formatChosen, formatNumber, sentenceCase } from './numbers.js';
+import { type DisplayUnits, metric } from './units.js';
 
 /** What is done at a rig to look after it, by the names the program gives them. */
 export type CareName = 'setup' | 'force' | 'position' | 'angle' | 'lag' | 'mass' | 'check';
@@ -114,17 +116,21 @@ export function enteredSentence(
 }
 
 /** "24 mm of travel; a run ends at 59 N of the cell's 98 N." */
-export function profileSentence(profile: {
-  readonly stroke_m: number;
-  readonly forceLimit_N: number;
-  readonly cellCapacity_N: number;
-  readonly forceSign: number;
-  readonly positionSign: number;
-}): string {
+export function profileSentence(
+  profile: {
+    readonly stroke_m: number;
+    readonly forceLimit_N: number;
+    readonly cellCapacity_N: number;
+    readonly forceSign: number;
+    readonly positionSign: number;
+  },
+  units: DisplayUnits = metric,
+): string {
+  const force = (value_N: number) => valueText(value_N, 'force', units, 1, formatChosen);
   const reversed = [profile.forceSign < 0 && 'force', profile.positionSign < 0 && 'position'].filter(Boolean);
   const way =
     reversed.length === 0
       ? 'Force and position count the right way round.'
       : `The counts of ${reversed.join(' and ')} run the other way; calibration turns them round.`;
-  return `It travels ${formatChosen(1000 * profile.stroke_m)} mm and a run ends at ${formatChosen(profile.forceLimit_N)} N of the cell’s ${formatChosen(profile.cellCapacity_N)} N. ${way}`;
+  return `It travels ${valueText(profile.stroke_m, 'length', units, 1, formatChosen)} and a run ends at ${force(profile.forceLimit_N)} of the cell’s ${force(profile.cellCapacity_N)}. ${way}`;
 }

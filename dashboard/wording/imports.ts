@@ -1,4 +1,6 @@
+import { lengthNumber, lengthText, valueText } from './amounts.js';
 import { count, formatChosen, formatDecimals, formatNumber } from './numbers.js';
+import { type DisplayUnits, displayScale, metric } from './units.js';
 
 const markNames: Readonly<Record<string, string>> = { ',': 'commas', ';': 'semicolons', '\t': 'tabs' };
 
@@ -57,33 +59,44 @@ export function markReasonWords(guess: {
 }
 
 /** What a file comes to under its reading, so that a wrong unit is noticed. */
-export function seenWords(seen: {
-  readonly rows: number;
-  readonly rate_Hz: number | null;
-  readonly position_mm: readonly [number, number];
-  readonly force_N: readonly [number, number];
-  readonly temperature_degC: readonly [number, number] | null;
-}): string {
+export function seenWords(
+  seen: {
+    readonly rows: number;
+    readonly rate_Hz: number | null;
+    readonly position_mm: readonly [number, number];
+    readonly force_N: readonly [number, number];
+    readonly temperature_degC: readonly [number, number] | null;
+  },
+  units: DisplayUnits = metric,
+): string {
   const { rate_Hz, position_mm, force_N, temperature_degC } = seen;
   const between = ([low, high]: readonly [number, number], unit: string) =>
     `${formatDecimals(low, 1)} to ${formatDecimals(high, 1)} ${unit}`;
   const rate = rate_Hz === null ? '' : `, ${formatChosen(rate_Hz)} rows a second`;
   const warmth = temperature_degC ? `, ${between(temperature_degC, '°C')}` : '';
-  return `Read so, its first ${count(seen.rows, 'row')} hold positions of ${between(position_mm, 'mm')} and forces of ${between(force_N, 'N')}${warmth}${rate}.`;
+  const [low_mm, high_mm] = position_mm;
+  const lengths = `${lengthNumber(low_mm, units)} to ${lengthText(high_mm, units)}`;
+  const force = displayScale('force', units);
+  const forces = between([force_N[0] * force.factor, force_N[1] * force.factor], force.unit);
+  return `Read so, its first ${count(seen.rows, 'row')} hold positions of ${lengths} and forces of ${forces}${warmth}${rate}.`;
 }
 
 /** What looks wrong about such ranges; common practice, no source, since rigs for small shocks are alike in size. */
-export function oddWords(seen: {
-  readonly rate_Hz: number | null;
-  readonly position_mm: readonly [number, number];
-  readonly force_N: readonly [number, number];
-}): string | null {
+export function oddWords(
+  seen: {
+    readonly rate_Hz: number | null;
+    readonly position_mm: readonly [number, number];
+    readonly force_N: readonly [number, number];
+  },
+  units: DisplayUnits = metric,
+): string | null {
   const span_mm = seen.position_mm[1] - seen.position_mm[0];
   const span_N = seen.force_N[1] - seen.force_N[0];
   if (seen.rate_Hz !== null && (seen.rate_Hz < 5 || seen.rate_Hz > 50_000))
     return `${formatNumber(seen.rate_Hz, 2)} rows a second: is the unit of time right?`;
   if (span_mm > 500)
-    return `The shock moves by ${formatNumber(span_mm, 2)} mm: is the unit of position right?`;
-  if (span_N > 5000) return `The force spans ${formatNumber(span_N, 2)} N: is the unit of force right?`;
+    return `The shock moves by ${valueText(span_mm, 'length', units, 1e-3)}: is the unit of position right?`;
+  if (span_N > 5000)
+    return `The force spans ${valueText(span_N, 'force', units, 1)}: is the unit of force right?`;
   return null;
 }

@@ -34,7 +34,7 @@ export {
 export { editWords, type NamedEdit, thingWords } from './edits.js';
 export { findingCodes, findingSentence } from './findings.js';
 export { columnReasonWords, markReasonWords, oddWords, seenWords } from './imports.js';
-export { followedName, followedWords, liveSentence, type Sharpness } from './live-estimate.js';
+export { followedName, followedWords, liveSentence, neededText, type Sharpness } from './live-estimate.js';
 export { type JudgedRow, judgedRows, matchSentences, unmeasuredSentences } from './match.js';
 export {
   type MoreRemountsRow,

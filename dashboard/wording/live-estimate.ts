@@ -1,27 +1,30 @@
+import { scaleEstimate } from '../../analysis/index.js';
 import type { FollowedEstimate, FollowedQuantity, LiveEstimate } from '../answers/index.js';
-import { estimateText, formatNumber, plusMinus } from './numbers.js';
+import { amountText, valueText } from './amounts.js';
+import { estimateText } from './numbers.js';
 import { refusalSentence } from './refusals.js';
+import { speedText } from './speeds.js';
+import { type DisplayUnits, displayScale, metric } from './units.js';
 
-const names: Readonly<Record<FollowedQuantity, string>> = {
-  friction_N: 'Drag',
-  'damping.compression@0.10': 'Damping in compression at 100 mm/s',
-  'damping.rebound@0.10': 'Damping in rebound at 100 mm/s',
-};
-
-/** A followed quantity as a heading. */
-export const followedName = (quantity: FollowedQuantity): string => names[quantity];
+/** A followed quantity as a heading: "Drag", "Damping in rebound at 100 mm/s". */
+export function followedName(quantity: FollowedQuantity, units: DisplayUnits = metric): string {
+  if (quantity === 'friction_N') return 'Drag';
+  const [, direction, speed] = /^damping\.(\w+)@(.+)$/.exec(quantity)!;
+  return `Damping in ${direction} at ${speedText(Number(speed), units)}`;
+}
 
 /** "1.05 ± 0.03 N", or why it is not known yet. */
 export function followedWords(
   { estimate, notYet, fastest_m_per_s }: FollowedEstimate,
   { cycles, cyclesWanted }: LiveEstimate,
+  units: DisplayUnits = metric,
 ): string {
-  if (estimate) return plusMinus(estimate, 'N');
+  if (estimate) return amountText(estimate, 'force', units);
   switch (notYet) {
     case 'too-few-cycles':
       return `not known yet: ${cycles} of ${cyclesWanted} cycles`;
     case 'too-slow':
-      return `not known yet: the shaft has reached ${formatNumber(1000 * (fastest_m_per_s ?? 0), 2)} mm/s so far`;
+      return `not known yet: the shaft has reached ${valueText(fastest_m_per_s ?? 0, 'velocity', units, 1)} so far`;
     case 'one-speed':
       return 'not known yet: all strokes so far have about one speed';
     default:
@@ -45,8 +48,9 @@ export function liveSentence(
   needed_N: number | null,
   sharpness: Sharpness,
   leftOut: string | null,
+  units: DisplayUnits = metric,
 ): string {
-  const name = names[asked];
+  const name = followedName(asked, units);
   if (!latest) return 'Nothing is known yet: the first estimate comes after a few strokes.';
   if (latest.refusal)
     return latest.refusal.code === 'no-motion' || latest.refusal.code === 'too-short'
@@ -55,10 +59,16 @@ export function liveSentence(
   if (latest.cyclesWanted !== null)
     return `Not known yet: ${latest.cycles} of ${latest.cyclesWanted} cycles. Fewer do not show how one cycle differs from the next.`;
   const followed = latest.quantities.find(({ quantity }) => quantity === asked);
-  if (!followed?.estimate) return `${name} is ${followedWords(followed ?? latest.quantities[0]!, latest)}.`;
-  const reached = `${name} is known to ±${estimateText(followed.estimate).halfWidth} N`;
+  if (!followed?.estimate)
+    return `${name} is ${followedWords(followed ?? latest.quantities[0]!, latest, units)}.`;
+  const { factor, unit } = displayScale('force', units);
+  const reached = `${name} is known to ±${estimateText(scaleEstimate(followed.estimate, factor)).halfWidth} ${unit}`;
   if (needed_N === null) return `${reached}.`;
-  const needed = `±${formatNumber(needed_N, 2)} N`;
+  const needed = neededText(needed_N, units);
   if (sharpness !== 'sharp') return `${reached}; your question needs ${needed}.`;
   return `Sharp enough. ${reached}, your question needs ${needed}: you may stop${leftOut === null ? '' : `; ${leftOut}`}.`;
 }
+
+/** Half-width that a question needs: "±0.05 N". */
+export const neededText = (needed_N: number, units: DisplayUnits): string =>
+  `±${valueText(needed_N, 'force', units, 1)}`;

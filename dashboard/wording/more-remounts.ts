@@ -1,16 +1,23 @@
 import { mostRemounts } from '../../analysis/index.js';
 import type { MoreRemountsAnswer } from '../answers/index.js';
+import { valueText } from './amounts.js';
 import { count, formatChosen, formatNumber, sentenceCase } from './numbers.js';
 import { quantityMeaning } from './quantities.js';
+import { type DisplayUnits, displayScale, metric } from './units.js';
 
 /** What the remounts of a build see, and how many see what matters: the wanted difference first. */
-export function moreRemountsSentences(answer: MoreRemountsAnswer): string[] {
-  return [...wantedSentence(answer), ...nowSentence(answer), ...doubtSentence(answer), basisSentence(answer)];
+export function moreRemountsSentences(answer: MoreRemountsAnswer, units: DisplayUnits = metric): string[] {
+  return [
+    ...wantedSentence(answer, units),
+    ...nowSentence(answer, units),
+    ...doubtSentence(answer),
+    basisSentence(answer),
+  ];
 }
 
 /** "Drag", "Compression damping at 100 mm/s". */
-export const resolvedName = (quantity: string): string =>
-  quantity === 'damping' ? 'Damping' : quantityMeaning(quantity).label;
+export const resolvedName = (quantity: string, units: DisplayUnits = metric): string =>
+  quantity === 'damping' ? 'Damping' : quantityMeaning(quantity, units).label;
 
 /** Further remounts of the build in question, if its spread is as measured; null where none would do. */
 export function moreNeeded({ wanted, recorded }: MoreRemountsAnswer): number | null {
@@ -18,10 +25,10 @@ export function moreNeeded({ wanted, recorded }: MoreRemountsAnswer): number | n
   return needed === null ? null : Math.max(0, needed - recorded);
 }
 
-function wantedSentence(answer: MoreRemountsAnswer): string[] {
+function wantedSentence(answer: MoreRemountsAnswer, units: DisplayUnits): string[] {
   const { wanted, recorded, quantity } = answer;
   if (!wanted) return [];
-  const what = `a difference of ${formatChosen(wanted.difference_N)} N in ${inSentence(quantity)}`;
+  const what = `a difference of ${valueText(wanted.difference_N, 'force', units, 1, formatChosen)} in ${inSentence(quantity, units)}`;
   const more = moreNeeded(answer);
   if (more === null)
     return [
@@ -37,14 +44,17 @@ function wantedSentence(answer: MoreRemountsAnswer): string[] {
   ];
 }
 
-function nowSentence({ now, recorded, value_N, quantity }: MoreRemountsAnswer): string[] {
+function nowSentence(
+  { now, recorded, value_N, quantity }: MoreRemountsAnswer,
+  units: DisplayUnits,
+): string[] {
   if (!now)
     return [
       'One remount says nothing of the spread between remounts: record two more before anything is compared.',
     ];
   const percent = formatNumber((100 * now.resolvable_N) / Math.abs(value_N), 2);
   return [
-    `${sentenceCase(inSentence(quantity))}: ${count(recorded, 'remount')} a side tell a difference of ${formatNumber(now.resolvable_N, 2)} N (${percent} %) from nothing four times in five; the 95 % interval of a difference then reaches ${formatNumber(now.halfWidth_N, 2)} N to either side.`,
+    `${sentenceCase(inSentence(quantity, units))}: ${count(recorded, 'remount')} a side tell a difference of ${valueText(now.resolvable_N, 'force', units, 1)} (${percent} %) from nothing four times in five; the 95 % interval of a difference then reaches ${valueText(now.halfWidth_N, 'force', units, 1)} to either side.`,
   ];
 }
 
@@ -66,8 +76,8 @@ function basisSentence({ basis, seenIn, recorded }: MoreRemountsAnswer): string 
     : `The spread is that of ${count(seenIn, 'remount')} of other builds.`;
 }
 
-const inSentence = (quantity: string): string => {
-  const name = resolvedName(quantity);
+const inSentence = (quantity: string, units: DisplayUnits): string => {
+  const name = resolvedName(quantity, units);
   return name.charAt(0).toLowerCase() + name.slice(1);
 };
 
@@ -80,8 +90,12 @@ export interface MoreRemountsRow {
 
 const toldRemounts = [2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 24];
 
-/** One row a number of remounts a side, forces in N. */
-export function moreRemountsRows({ byRemounts, recorded, wanted }: MoreRemountsAnswer): MoreRemountsRow[] {
+/** One row a number of remounts a side, forces in the unit chosen. */
+export function moreRemountsRows(
+  { byRemounts, recorded, wanted }: MoreRemountsAnswer,
+  units: DisplayUnits = metric,
+): MoreRemountsRow[] {
+  const { factor } = displayScale('force', units);
   return byRemounts
     .filter(
       ({ remounts }) =>
@@ -89,17 +103,20 @@ export function moreRemountsRows({ byRemounts, recorded, wanted }: MoreRemountsA
     )
     .map(({ remounts, halfWidth_N, resolvable_N, cautious_N }) => ({
       remounts: `${remounts}${remounts === recorded ? ' (recorded)' : ''}`,
-      halfWidth: formatNumber(halfWidth_N, 2),
-      resolvable: formatNumber(resolvable_N, 2),
-      cautious: formatNumber(cautious_N, 2),
+      halfWidth: formatNumber(halfWidth_N * factor, 2),
+      resolvable: formatNumber(resolvable_N * factor, 2),
+      cautious: formatNumber(cautious_N * factor, 2),
     }));
 }
 
 /** Above the picture. */
-export function resolvesPictureSentence({ byRemounts, now, quantity }: MoreRemountsAnswer): string {
+export function resolvesPictureSentence(
+  { byRemounts, now, quantity }: MoreRemountsAnswer,
+  units: DisplayUnits = metric,
+): string {
   const from = now ?? byRemounts[0]!;
   const twice = byRemounts.find(({ resolvable_N }) => resolvable_N <= from.resolvable_N / 2);
-  const told = `${sentenceCase(count(from.remounts, 'remount'))} of each build tell ${formatNumber(from.resolvable_N, 2)} N of ${inSentence(quantity)} from nothing`;
+  const told = `${sentenceCase(count(from.remounts, 'remount'))} of each build tell ${valueText(from.resolvable_N, 'force', units, 1)} of ${inSentence(quantity, units)} from nothing`;
   return twice
     ? `${told}; half of that takes ${count(twice.remounts, 'remount')}.`
     : `${told}; half of that takes more than are drawn here.`;

@@ -1,7 +1,9 @@
 import type { QuantityResolution } from '../../analysis/index.js';
 import type { ResolvesAnswer } from '../answers/index.js';
+import { valueText } from './amounts.js';
 import { count, formatNumber, sentenceCase } from './numbers.js';
 import { quantityMeaning } from './quantities.js';
+import { type DisplayUnits, metric } from './units.js';
 
 const bases = {
   remounts: (remounts: number) => `from ${count(remounts, 'remount')}`,
@@ -11,12 +13,15 @@ const bases = {
 } as const;
 
 /** What a rig can tell apart, drag first, then damping and a target. */
-export function resolvesSentences({ basis, remounts, quantities }: ResolvesAnswer): string[] {
+export function resolvesSentences(
+  { basis, remounts, quantities }: ResolvesAnswer,
+  units: DisplayUnits = metric,
+): string[] {
   const drag = quantities.find(({ quantity }) => quantity === 'friction_N');
   const damping =
     quantities.find(({ quantity }) => quantity === 'damping' || quantity === 'damping.compression@0.10') ??
     quantities.find(({ quantity }) => quantity.startsWith('damping'));
-  const sentences = [drag, damping].flatMap((found) => (found ? [resolution(found)] : []));
+  const sentences = [drag, damping].flatMap((found) => (found ? [resolution(found, units)] : []));
   const [first, ...others] = sentences;
   if (!first) return ['These recordings have nothing in common that could be compared.'];
   const known = `This is ${bases[basis](remounts)}.`;
@@ -29,13 +34,13 @@ export function resolvesSentences({ basis, remounts, quantities }: ResolvesAnswe
   return [first, ...others, ...target(damping), known, ...doubtful];
 }
 
-function resolution({ quantity, value, resolvable }: QuantityResolution): string {
+function resolution({ quantity, value, resolvable }: QuantityResolution, units: DisplayUnits): string {
   const three = resolvable.find(({ remounts }) => remounts === 3)!;
   const eight = resolvable.at(-1)!;
   const percent = (difference: number) => `${formatNumber((100 * difference) / Math.abs(value), 2)} %`;
   return (
-    `${labelOf(quantity)}: three remounts a side tell a difference of ${formatNumber(three.expected, 2)} N (${percent(three.expected)}) ` +
-    `from nothing four times in five; ${count(eight.remounts, 'remount')} tell ${formatNumber(eight.expected, 2)} N (${percent(eight.expected)}).`
+    `${labelOf(quantity, units)}: three remounts a side tell a difference of ${valueText(three.expected, 'force', units, 1)} (${percent(three.expected)}) ` +
+    `from nothing four times in five; ${count(eight.remounts, 'remount')} tell ${valueText(eight.expected, 'force', units, 1)} (${percent(eight.expected)}).`
   );
 }
 
@@ -49,8 +54,8 @@ function target(damping: QuantityResolution | undefined): string[] {
 }
 
 /** "Damping" where no speed is meant. */
-const labelOf = (quantity: string): string =>
-  quantity === 'damping' ? 'Damping' : quantityMeaning(quantity).label;
+const labelOf = (quantity: string, units: DisplayUnits = metric): string =>
+  quantity === 'damping' ? 'Damping' : quantityMeaning(quantity, units).label;
 
 /** One row a quantity: what two, three, five and eight remounts a side resolve, in N. */
 export function resolvesRows({ quantities }: ResolvesAnswer) {

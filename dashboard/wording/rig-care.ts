@@ -10,6 +10,7 @@ import {
 } from '../../analysis/index.js';
 import type { CheckAnswer, CheckedQuantity } from '../answers/index.js';
 import { count, formatChosen, formatNumber, plusMinus, sentenceCase } from './numbers.js';
+import { type Dimension, type DisplayScale, type DisplayUnits, displayScale, metric } from './units.js';
 
 /** What a person is asked to do, as the acquisition says it. */
 export interface StepToDo {
@@ -192,10 +193,19 @@ export function movingMassSentence({ movingMass_kg, cycles }: UnloadedRun): stri
   return `${plusMinus(scaleEstimate(movingMass_kg, 1000), 'g')} move between the cell and the shock, from ${count(cycles, 'cycle')}.`;
 }
 
-const checkedNames: Readonly<Record<string, { readonly name: string; readonly unit: string }>> = {
-  rate_N_per_mm: { name: 'Spring rate', unit: 'N/mm' },
-  friction_N: { name: 'Drag', unit: 'N' },
+const checkedNames: Readonly<
+  Record<string, { readonly name: string; readonly dimension: Dimension; readonly toSI: number }>
+> = {
+  rate_N_per_mm: { name: 'Spring rate', dimension: 'springRate', toSI: 1000 },
+  friction_N: { name: 'Drag', dimension: 'force', toSI: 1 },
 };
+
+/** Unit that a checked quantity is shown in, and the factor from the answer's numbers to it. */
+export function checkedScale(quantity: string, units: DisplayUnits): DisplayScale {
+  const { dimension = 'none', toSI = 1 } = checkedNames[quantity] ?? {};
+  const { unit, factor } = displayScale(dimension, units);
+  return { unit, factor: factor * toSI };
+}
 
 /** What the check standard says about the rig: what to do first, why after. */
 export function checkSentence({ verdict, quantities }: CheckAnswer): string {
@@ -224,11 +234,12 @@ export function checkSentence({ verdict, quantities }: CheckAnswer): string {
 }
 
 /** One row a quantity: this sitting, the usual value with its limits, the moving average with its own. */
-export function checkRows({ quantities }: CheckAnswer) {
+export function checkRows({ quantities }: CheckAnswer, units: DisplayUnits = metric) {
   return quantities.map((checked) => {
-    const { name, unit } = checkedNames[checked.quantity] ?? { name: checked.quantity, unit: '' };
+    const { name } = checkedNames[checked.quantity] ?? { name: checked.quantity };
+    const { unit, factor } = checkedScale(checked.quantity, units);
     const digits = (value: number | null | undefined) =>
-      value === null || value === undefined ? '–' : formatNumber(value, 4);
+      value === null || value === undefined ? '–' : formatNumber(value * factor, 4);
     const { limits, averageLimits } = checked;
     return {
       quantity: `${name}, ${unit}`,

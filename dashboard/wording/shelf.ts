@@ -1,4 +1,6 @@
 import { formatChosen, formatNumber } from './numbers.js';
+import { rateText } from './parts.js';
+import { type DisplayUnits, metric } from './units.js';
 
 /** An item of the shelf, as shelf files describe it. */
 interface ShelfPart {
@@ -12,11 +14,11 @@ interface ShelfPart {
 }
 
 /** What an item of the shelf is besides its name; empty where there is nothing to say. */
-export function shelfPartText(part: object): string {
+export function shelfPartText(part: object, units: DisplayUnits = metric): string {
   const { bore_mm, holes, hole_mm, rate_N_per_mm, measured, viscosities, oil_cSt } = part as ShelfPart;
   if (bore_mm !== undefined)
     return `${holes} × ${formatChosen(hole_mm!)} mm, bore ${formatChosen(bore_mm)} mm`;
-  if (rate_N_per_mm !== undefined) return `${formatNumber(rate_N_per_mm)} N/mm`;
+  if (rate_N_per_mm !== undefined) return rateText(rate_N_per_mm, units);
   if (measured) return `${formatNumber(measured.ratio)} times '${measured.against}', measured`;
   if (viscosities)
     return viscosities.map(({ cSt, degC }) => `${formatChosen(cSt)} cSt at ${degC} °C`).join(', ');

@@ -1,41 +1,51 @@
 import { fromNewtonPerMetre, type SpringRateUnit, scaleEstimate } from '../../analysis/index.js';
 import type { SpringAnswer } from '../answers/index.js';
+import { amountText, lengthText, valueText } from './amounts.js';
 import { signedPercent } from './match.js';
-import { estimateText, formatChosen, formatDecimals, formatNumber, plusMinus } from './numbers.js';
+import { estimateText, formatChosen, formatNumber, plusMinus } from './numbers.js';
+import { type DisplayUnits, displayScale, metric } from './units.js';
 
 /** Springs are bought by these; rates are shown in all of them. */
 const shownUnits: readonly SpringRateUnit[] = ['N/mm', 'lbf/in', 'gf/mm'];
 
 const perUnit = (unit: SpringRateUnit): number => fromNewtonPerMetre(1000, unit);
 
+/** The same in the unit that springs are sold by elsewhere: "1.2 lbf/in". */
+export function otherRate(rate_N_per_mm: number, units: DisplayUnits): string {
+  const other = displayScale('springRate', units).unit === 'lbf/in' ? 'N/mm' : 'lbf/in';
+  return `${formatNumber(rate_N_per_mm * perUnit(other), 3)} ${other}`;
+}
+
 /** A spring in sentences: its rate first, then its preload and what was seen on the way. */
-export function springSentences(answer: SpringAnswer): string[] {
+export function springSentences(answer: SpringAnswer, units: DisplayUnits = metric): string[] {
   const { rate_N_per_mm, preload_N, friction_N, slack_mm, bound, bareRate_N_per_mm } = answer;
-  const rate = estimateText(rate_N_per_mm);
-  const inches = formatNumber(rate_N_per_mm.value * perUnit('lbf/in'), 3);
+  const scale = displayScale('springRate', units);
+  const rate = estimateText(scaleEstimate(rate_N_per_mm, scale.factor * 1000));
   const start = preload_N
-    ? `, and it begins with ${plusMinus(preload_N, 'N')}`
+    ? `, and it begins with ${amountText(preload_N, 'force', units)}`
     : '; its preload is not known from one way only, because friction is in the force: pull there and back';
   return [
-    `The spring has ${rate.value} N/mm (95 %: ${rate.low} to ${rate.high}), which is ${inches} lbf/in${start}.`,
+    `The spring has ${rate.value} ${scale.unit} (95 %: ${rate.low} to ${rate.high}), which is ${otherRate(rate_N_per_mm.value, units)}${start}.`,
     ...(friction_N
-      ? [`Friction of ${plusMinus(friction_N, 'N')} each way was taken out by averaging both ways.`]
+      ? [
+          `Friction of ${amountText(friction_N, 'force', units)} each way was taken out by averaging both ways.`,
+        ]
       : ['Friction that changes along the travel would count as rate here.']),
     ...(slack_mm > 0
-      ? [`It is touched only after ${formatNumber(slack_mm, 2)} mm; that gap was left out.`]
+      ? [`It is touched only after ${valueText(slack_mm, 'length', units, 1e-3)}; that gap was left out.`]
       : []),
     ...(bound
       ? [
-          `From ${formatDecimals(answer.to_mm, 1)} mm on something stiffer joins in, coils that touch or a stop; that was left out.`,
+          `From ${lengthText(answer.to_mm, units)} on something stiffer joins in, coils that touch or a stop; that was left out.`,
         ]
       : []),
     ...progressionSentence(answer),
     bareRate_N_per_mm
-      ? `The shock without it, ${plusMinus(bareRate_N_per_mm, 'N/mm')}, was taken off.`
+      ? `The shock without it, ${amountText(bareRate_N_per_mm, 'springRate', units, 1000)}, was taken off.`
       : 'On a shock this includes its gas; pull the shock without its spring too to take that off.',
     ...labelSentences(answer),
-    ...wireSentences(answer),
-    ...rideSentences(answer),
+    ...wireSentences(answer, units),
+    ...rideSentences(answer, units),
   ];
 }
 
@@ -62,20 +72,20 @@ function labelSentences({ label }: SpringAnswer): string[] {
   ];
 }
 
-function wireSentences({ wire }: SpringAnswer): string[] {
+function wireSentences({ wire }: SpringAnswer, units: DisplayUnits): string[] {
   if (!wire) return [];
   return [
-    `Wire and coils would make ${formatNumber(wire.rate_N_per_mm, 3)} N/mm; the spring measures ${formatNumber(Math.abs(wire.deviation_percent), 2)} % ${wire.deviation_percent >= 0 ? 'more' : 'less'}. One per cent of the wire's diameter is four of the rate, so believe the pull.`,
+    `Wire and coils would make ${valueText(wire.rate_N_per_mm, 'springRate', units, 1000, formatNumber)}; the spring measures ${formatNumber(Math.abs(wire.deviation_percent), 2)} % ${wire.deviation_percent >= 0 ? 'more' : 'less'}. One per cent of the wire's diameter is four of the rate, so believe the pull.`,
   ];
 }
 
-function rideSentences({ ride }: SpringAnswer): string[] {
+function rideSentences({ ride }: SpringAnswer, units: DisplayUnits): string[] {
   if (!ride) return [];
   const { before_kg, after_kg, wanted_N_per_mm, shelf } = ride;
   const masses = `from ${formatChosen(1000 * before_kg, 4)} to ${formatChosen(1000 * after_kg, 4)} g`;
   const [nearest] = shelf;
   return [
-    `${masses.charAt(0).toUpperCase()}${masses.slice(1)} on this corner, ${plusMinus(wanted_N_per_mm, 'N/mm')} (${formatNumber(wanted_N_per_mm.value * perUnit('lbf/in'), 3)} lbf/in) keeps ride frequency and sag.`,
+    `${masses.charAt(0).toUpperCase()}${masses.slice(1)} on this corner, ${amountText(wanted_N_per_mm, 'springRate', units, 1000)} (${otherRate(wanted_N_per_mm.value, units)}) keeps ride frequency and sag.`,
     nearest
       ? `Of the shelf ${nearest.spring.label} comes nearest: the frequency changes by ${formatNumber(Math.abs(nearest.frequencyChange_percent), 2)} % ${nearest.frequencyChange_percent >= 0 ? 'upwards' : 'downwards'}.`
       : 'There are no springs on the shelf to choose from.',
@@ -83,7 +93,11 @@ function rideSentences({ ride }: SpringAnswer): string[] {
 }
 
 /** The rate in the units that springs are sold by, and what else was measured. */
-export function springRows(answer: SpringAnswer): { quantity: string; value: string; unit: string }[] {
+export function springRows(
+  answer: SpringAnswer,
+  units: DisplayUnits = metric,
+): { quantity: string; value: string; unit: string }[] {
+  const force = displayScale('force', units);
   const { rate_N_per_mm, preload_N, friction_N, progression_percent } = answer;
   return [
     ...shownUnits.map((unit) => ({
@@ -93,13 +107,13 @@ export function springRows(answer: SpringAnswer): { quantity: string; value: str
     })),
     {
       quantity: 'Preload',
-      value: preload_N ? plusMinus(preload_N, '') : 'not known',
-      unit: preload_N ? 'N' : '',
+      value: preload_N ? plusMinus(scaleEstimate(preload_N, force.factor), '') : 'not known',
+      unit: preload_N ? force.unit : '',
     },
     {
       quantity: 'Friction, each way',
-      value: friction_N ? plusMinus(friction_N, '') : 'not known',
-      unit: friction_N ? 'N' : '',
+      value: friction_N ? plusMinus(scaleEstimate(friction_N, force.factor), '') : 'not known',
+      unit: friction_N ? force.unit : '',
     },
     { quantity: 'Rise of the rate', value: plusMinus(progression_percent, ''), unit: '%' },
   ];

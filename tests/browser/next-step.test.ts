@@ -76,6 +76,15 @@ describe.each(['desktop', 'phone'] as const)('next step on a %s', (width) => {
     await page.getByLabel('Near enough').fill('60');
     await page.keyboard.press('Tab');
     await expect.poll(() => page.locator('.verdict-line').textContent()).toBe('within');
+
+    const grams = { force: 'gf', length: 'mm' } as const;
+    await page.getByLabel('Units').selectOption('gf-mm');
+    await expect.poll(() => page.locator('.ytitle').textContent()).toBe('Damping, gf');
+    const wide = await told<MatchBody>('api/match?have=1&target=2&percent=60');
+    expect(await rows.first().textContent()).toContain(judgedRows(wide.answer, grams)[0]!.target);
+    expect(judgedRows(wide.answer, grams)[0]!.target).not.toBe(judgedRows(wide.answer)[0]!.target);
+    // The browser keeps the choice for the tests that follow.
+    await page.getByLabel('Units').selectOption('N-mm');
     expect(complaints).toEqual([]);
     await page.close();
   });
@@ -109,7 +118,29 @@ describe.each(['desktop', 'phone'] as const)('next step on a %s', (width) => {
   });
 });
 
+/** What a person in inches sees of the same answers. */
+const shownIn = {
+  desktop: {
+    choice: 'N-mm',
+    units: { force: 'N', length: 'mm' },
+    rate: /^The spring has 0\.28\d* N\/mm/,
+    travel: /^The shock has 17\.8/,
+    spacer: /^With 3 mm under/,
+    axis: 'Position, mm',
+  },
+  phone: {
+    choice: 'lbf-in',
+    units: { force: 'lbf', length: 'in' },
+    rate: /^The spring has 1\.6\d* lbf\/in/,
+    travel: /^The shock has 0\.70\d* /,
+    spacer: /^With 0\.118 in under/,
+    axis: 'Position, in',
+  },
+} as const;
+
 describe.each(['desktop', 'phone'] as const)('springs, travel and remounts on a %s', (width) => {
+  const { choice, units, rate, travel, spacer, axis } = shownIn[width];
+
   it('go from the pull to the corner on another spring, to the travel and to the remounts, all in the address', async () => {
     const { page, complaints } = await ask('spring', width);
     const heading = () => page.locator('h1').textContent();
@@ -118,7 +149,9 @@ describe.each(['desktop', 'phone'] as const)('springs, travel and remounts on a 
       await page.keyboard.press('Tab');
     };
     await drawn(page);
-    expect(await heading()).toMatch(/^The spring has 0\.28\d* N\/mm/);
+    await page.getByLabel('Units').selectOption(choice);
+    await expect.poll(heading).toMatch(rate);
+    await expect.poll(() => page.locator('.xtitle').textContent()).toContain(axis);
     expect(await page.locator('.caution').textContent()).toContain('eye protection');
     await page.getByLabel('Rates are typed in').selectOption('lbf/in');
     await fill('Rate on its label, lbf/in', '1,1');
@@ -135,29 +168,30 @@ describe.each(['desktop', 'phone'] as const)('springs, travel and remounts on a 
     expect(search).toContain('proposed_rate=0%2C4');
     const query = 'have=1&mass_g=500&pull=7&proposed_rate=0.4&travel_mm=25&motion_ratio=1&drop_mm=100';
     const { answer } = await told<CornerBody>(`api/corner?${query}`);
-    expect(await heading()).toBe(cornerSpringsSentences(answer)[0]);
+    expect(await heading()).toBe(cornerSpringsSentences(answer, units)[0]);
     await expectAccessible(page, `next-corner-${width}`);
     // A bookmark brings it all back.
     await page.reload();
-    await expect.poll(heading).toBe(cornerSpringsSentences(answer)[0]);
+    await expect.poll(heading).toBe(cornerSpringsSentences(answer, units)[0]);
 
     await page.getByRole('link', { name: 'How much travel is there?', exact: true }).click();
-    await page.getByText(/^The shock has 17\.8/).waitFor();
+    await page.getByText(travel).waitFor();
     await drawn(page);
     await fill('Compression where the vehicle stands, mm', '8');
     await fill('Spacers under the piston, mm', '30');
     await page.getByText(/Found 30\.00 mm of spacers/).waitFor();
     await fill('Spacers under the piston, mm', '3');
-    await page.getByText(/^With 3 mm under the piston/).waitFor();
+    await page.getByText(spacer).waitFor();
     await drawn(page);
     await expectAccessible(page, `next-travel-${width}`);
 
     await page.getByRole('link', { name: 'How many more remounts?' }).click();
     await fill('Difference that matters, N', '0.01');
     const remounts = await told<RemountsBody>('api/more-remounts?have=1&difference_N=0.01');
-    await page.getByText(moreRemountsSentences(remounts.answer)[0]!).waitFor();
+    await page.getByText(moreRemountsSentences(remounts.answer, units)[0]!).waitFor();
     await drawn(page);
     await expectAccessible(page, `next-remounts-${width}`);
+    await page.getByLabel('Units').selectOption('N-mm');
     // The browser itself tells of the answer that was refused, and of nothing else.
     expect(complaints).toEqual([expect.stringContaining('422')]);
     await page.close();

@@ -173,7 +173,7 @@ describe('two builds over each other', () => {
     await options.getByLabel('Damping at, °C').fill('35,5');
     await page.keyboard.press('Tab');
     await expect.poll(() => page.url()).toContain('deg=35.5');
-    await options.getByLabel('Units').selectOption('lbf-in');
+    await page.getByLabel('Units').selectOption('lbf-in');
     await expect.poll(() => picture.locator('.ytitle').textContent()).toBe('Damping, lbf');
     expect(await page.locator('h1').textContent()).toMatch(/drags [\d.]+ lbf less/);
     await page.getByLabel('Speeds, in/s').fill('2; 3,5');

@@ -6,6 +6,7 @@ import { postBody, troubleOf } from '../api.js';
 import { estimates } from '../live.js';
 import { analysesOf, buildOf, needAnalyses, remountsOf } from '../logbook.js';
 import { Trouble } from '../pieces/trouble.js';
+import { units } from '../units.js';
 import { newBuild } from './build-choice.js';
 import { knownOf, sharpnessOf } from './narrowing.js';
 import { type NextInSeries, nextInSeries } from './series.js';
@@ -36,6 +37,7 @@ export function Keep({ session }: { readonly session: Done }) {
     counterpart: counterpartOf(onRig),
     asked,
     analyses: analysesOf(complete),
+    units: units.value,
   });
   const keep = async (then: () => void) => {
     try {

@@ -1,6 +1,6 @@
 import { useMemo, useRef } from 'preact/hooks';
 import { ticksWithin } from '../../report/index.js';
-import { formatDecimals, formatNumber } from '../../wording/index.js';
+import { type DisplayScale, formatDecimals, formatNumber } from '../../wording/index.js';
 import { type Theme, theme } from '../theme.js';
 import { beginFrame, calmRange, type Frame, gridLine } from './canvas.js';
 import type { Envelope } from './envelope.js';
@@ -14,22 +14,25 @@ const READ_EVERY_MS = 200;
 /** The last seconds of one channel, and its newest value. */
 export function LiveTrace(props: {
   readonly title: string;
-  readonly unit: string;
+  /** Unit, and the factor from the trace's own to it. */
+  readonly shown: DisplayScale;
   readonly trace: Envelope;
 }) {
-  const { title, unit, trace } = props;
+  const { title, trace } = props;
+  const { unit, factor } = props.shown;
   const canvas = useRef<HTMLCanvasElement>(null);
   const reading = useRef<HTMLOutputElement>(null);
-  const range = useMemo(calmRange, [trace]);
+  const range = useMemo(calmRange, [trace, factor]);
   const readAt = useRef(0);
   useFrames(() => {
     const now = performance.now();
     if (now - readAt.current > READ_EVERY_MS) {
       readAt.current = now;
-      reading.current!.textContent = trace.last === null ? '–' : `${formatNumber(trace.last)} ${unit}`;
+      reading.current!.textContent =
+        trace.last === null ? '–' : `${formatNumber(trace.last * factor)} ${unit}`;
     }
-    draw(beginFrame(canvas.current!), trace, theme.value, range);
-  }, [trace, unit]);
+    draw(beginFrame(canvas.current!), trace, factor, theme.value, range);
+  }, [trace, factor]);
   return (
     <figure class="live-picture">
       <figcaption>
@@ -51,6 +54,7 @@ export function LiveTrace(props: {
 function draw(
   frame: Frame,
   trace: Envelope,
+  factor: number,
   colours: Theme,
   rangeFor: (low: number, high: number) => readonly [number, number],
 ): void {
@@ -60,7 +64,7 @@ function draw(
     if (value < lowest) lowest = value;
     if (value > highest) highest = value;
   });
-  const [low, high] = rangeFor(lowest, highest);
+  const [low, high] = rangeFor(lowest * factor, highest * factor);
   const end_s = Math.max(trace.duration_s, trace.end_s);
   const x = (time_s: number) => LEFT + (1 - (end_s - time_s) / trace.duration_s) * (width - LEFT);
   const y = (value: number) => ((high - value) / (high - low)) * (height - BOTTOM - 8) + 4;
@@ -90,7 +94,7 @@ function draw(
   context.lineWidth = 1.5;
   context.lineJoin = 'bevel';
   context.beginPath();
-  trace.trace((time_s, value) => context.lineTo(x(time_s), y(value)));
+  trace.trace((time_s, value) => context.lineTo(x(time_s), y(value * factor)));
   context.stroke();
   context.restore();
 }

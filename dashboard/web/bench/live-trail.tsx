@@ -1,7 +1,10 @@
 import { useMemo, useRef } from 'preact/hooks';
 import { ticksWithin } from '../../report/index.js';
 import { formatDecimals } from '../../wording/index.js';
+import { scaled } from '../charts/axes.js';
+import { type Scales, scalesOf } from '../charts/setting.js';
 import { type Theme, theme } from '../theme.js';
+import { units } from '../units.js';
 import { beginFrame, calmRange, type Frame, gridLine } from './canvas.js';
 import type { Trail } from './trail.js';
 import { useFrames } from './use-frames.js';
@@ -16,8 +19,11 @@ const LEAST_STEP = 2;
 /** Force against velocity as it happens: compression to the right, force that pushes back upward. */
 export function LiveTrail({ trail }: { readonly trail: Trail }) {
   const canvas = useRef<HTMLCanvasElement>(null);
-  const [across, up] = useMemo(() => [calmRange(), calmRange()] as const, [trail]);
-  useFrames(() => draw(beginFrame(canvas.current!), trail, theme.value, across, up), [trail]);
+  const [across, up] = useMemo(() => [calmRange(), calmRange()] as const, [trail, units.value]);
+  useFrames(
+    () => draw(beginFrame(canvas.current!), trail, theme.value, scalesOf(units.value), across, up),
+    [trail, units.value],
+  );
   return (
     <figure class="live-picture">
       <figcaption>
@@ -35,13 +41,22 @@ export function LiveTrail({ trail }: { readonly trail: Trail }) {
 
 type RangeFor = (low: number, high: number) => readonly [number, number];
 
-function draw(frame: Frame, trail: Trail, colours: Theme, across: RangeFor, up: RangeFor): void {
+function draw(
+  frame: Frame,
+  trail: Trail,
+  colours: Theme,
+  scales: Scales,
+  across: RangeFor,
+  up: RangeFor,
+): void {
   const { context, width, height } = frame;
   const { time_s, velocity_mm_per_s, force_N } = trail;
+  const perMm = scales.velocity.factor * 1e-3;
+  const perN = scales.force.factor;
   // As far to both sides, so that zero stays where it is.
   const fastest = Math.max(20, ...extremes(velocity_mm_per_s).map(Math.abs));
-  const [slow, fast] = across(-fastest, fastest);
-  const [low, high] = up(...extremes(force_N));
+  const [slow, fast] = across(-fastest * perMm, fastest * perMm);
+  const [low, high] = up(...scaled(extremes(force_N), perN));
   const x = (velocity: number) => LEFT + ((velocity - slow) / (fast - slow)) * (width - LEFT - 4);
   const y = (force: number) => 4 + ((high - force) / (high - low)) * (height - BOTTOM - 4);
 
@@ -52,20 +67,21 @@ function draw(frame: Frame, trail: Trail, colours: Theme, across: RangeFor, up: 
   const forces = ticksWithin(low, high, 5);
   for (const force of forces.values) {
     gridLine(frame, [LEFT, y(force)], [width - 4, y(force)], force === 0, colours);
-    context.fillText(force === 0 ? '0' : formatDecimals(force, forces.decimals), LEFT - 6, y(force));
+    context.fillText(tickText(force, forces.decimals), LEFT - 6, y(force));
   }
   context.textAlign = 'center';
   context.textBaseline = 'alphabetic';
   const speeds = ticksWithin(slow, fast, width < 420 ? 4 : 6);
   for (const speed of speeds.values) {
     gridLine(frame, [x(speed), 4], [x(speed), height - BOTTOM], speed === 0, colours);
-    if (x(speed) < width - 18) context.fillText(formatDecimals(speed, 0), x(speed), height - BOTTOM + 15);
+    if (x(speed) < width - 18)
+      context.fillText(tickText(speed, speeds.decimals), x(speed), height - BOTTOM + 15);
   }
-  context.fillText('velocity, mm/s', LEFT + (width - LEFT) / 2, height - 4);
+  context.fillText(`velocity, ${scales.velocity.unit}`, LEFT + (width - LEFT) / 2, height - 4);
   context.save();
   context.translate(11, (height - BOTTOM) / 2);
   context.rotate(-Math.PI / 2);
-  context.fillText('force, N', 0, 0);
+  context.fillText(`force, ${scales.force.unit}`, 0, 0);
   context.restore();
 
   const freshFrom = (time_s.at(-1) ?? 0) - FRESH_S;
@@ -85,7 +101,7 @@ function draw(frame: Frame, trail: Trail, colours: Theme, across: RangeFor, up: 
     context.beginPath();
     let [lastX, lastY] = [Number.NaN, Number.NaN];
     for (let i = from; i < to; i++) {
-      const [atX, atY] = [x(velocity_mm_per_s[i]!), y(force_N[i]!)];
+      const [atX, atY] = [x(velocity_mm_per_s[i]! * perMm), y(force_N[i]! * perN)];
       if (Math.abs(atX - lastX) + Math.abs(atY - lastY) < LEAST_STEP) continue;
       context.lineTo(atX, atY);
       [lastX, lastY] = [atX, atY];
@@ -96,9 +112,12 @@ function draw(frame: Frame, trail: Trail, colours: Theme, across: RangeFor, up: 
   if (end < 0) return;
   context.fillStyle = colours.ink;
   context.beginPath();
-  context.arc(x(velocity_mm_per_s[end]!), y(force_N[end]!), 4, 0, 2 * Math.PI);
+  context.arc(x(velocity_mm_per_s[end]! * perMm), y(force_N[end]! * perN), 4, 0, 2 * Math.PI);
   context.fill();
 }
+
+const tickText = (value: number, decimals: number): string =>
+  value === 0 ? '0' : formatDecimals(value, decimals);
 
 /** Lowest and highest, zero among them. */
 function extremes(values: readonly number[]): [number, number] {

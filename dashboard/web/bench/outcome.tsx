@@ -16,6 +16,7 @@ import { Trouble } from '../pieces/trouble.js';
 import { Waiting } from '../pieces/waiting.js';
 import { identityOfBuild } from '../together/selection.js';
 import { StartsAfterStanding } from '../together/starts.js';
+import { units } from '../units.js';
 import { type Done, Keep } from './keep.js';
 import { adopt } from './sitting.js';
 
@@ -59,7 +60,7 @@ export function Outcome({ session }: { readonly session: Done }) {
         <ul class="findings">
           {body.analysis.findings.map((finding) => (
             <FindingItem key={finding.code} isWarning={finding.severity === 'warning'}>
-              {findingSentence(finding)}
+              {findingSentence(finding, units.value)}
             </FindingItem>
           ))}
           {notIdentifiedSentences(body.analysis.notIdentified).map((text) => (
@@ -76,7 +77,7 @@ export function Outcome({ session }: { readonly session: Done }) {
 }
 
 const sentence = (body: AnalysisBody): string =>
-  body.ok ? recordingSentence(body.analysis) : refusalSentence(body.refusal);
+  body.ok ? recordingSentence(body.analysis, units.value) : refusalSentence(body.refusal);
 
 /** A recording is only ever set aside, with a reason; nothing is deleted. */
 function Discard(props: { readonly recordingId: number }) {

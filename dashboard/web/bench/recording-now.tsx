@@ -2,9 +2,11 @@ import { useEffect } from 'preact/hooks';
 import { sittingQuestion, tellsDamper } from '../../answers/index.js';
 import type { SessionBody } from '../../server/api.js';
 import { formatNumber } from '../../wording/index.js';
+import { scalesOf } from '../charts/setting.js';
 import { skippedBatches, traces } from '../live.js';
 import { buildOf } from '../logbook.js';
 import { clockTime } from '../pieces/times.js';
+import { units } from '../units.js';
 import { LiveTrace } from './live-trace.js';
 import { LiveTrail } from './live-trail.js';
 import { adopt } from './sitting.js';
@@ -19,6 +21,7 @@ export function RecordingNow({ session }: { readonly session: Active }) {
   useEffect(() => adopt({ asked, buildId }), [recordingId]);
 
   useEffect(() => scrollTo(0, 0), []);
+  const { force, length } = scalesOf(units.value);
   const build = buildOf(buildId);
   const name = build ? `“${build.name}”` : 'the build';
   const remount = build?.recordings.find(({ id }) => id === recordingId)?.remount;
@@ -42,8 +45,12 @@ export function RecordingNow({ session }: { readonly session: Active }) {
       <div class="live-pictures">
         <LiveTrail trail={traces.trail} />
         <div>
-          <LiveTrace title="Force" unit="N" trace={traces.force_N} />
-          <LiveTrace title="Position" unit="mm" trace={traces.position_mm} />
+          <LiveTrace title="Force" shown={force} trace={traces.force_N} />
+          <LiveTrace
+            title="Position"
+            shown={{ ...length, factor: length.factor * 1e-3 }}
+            trace={traces.position_mm}
+          />
         </div>
       </div>
       <p class="note">

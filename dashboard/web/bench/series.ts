@@ -1,7 +1,7 @@
 import type { RecordingAnalysis } from '../../../analysis/index.js';
 import { resolvesAnswer } from '../../answers/index.js';
 import type { ApiBuild, AskedSeries } from '../../server/api.js';
-import { resolvesSentences } from '../../wording/index.js';
+import { type DisplayUnits, resolvesSentences } from '../../wording/index.js';
 import type { Address } from '../address.js';
 
 /** What comes after a recording of a series. */
@@ -26,11 +26,13 @@ export interface Series {
   readonly asked: AskedSeries | null;
   /** Of the recordings that count, those that are there. */
   readonly analyses: readonly RecordingAnalysis[];
+  /** Of the sentences; metric where nothing is said. */
+  readonly units?: DisplayUnits;
 }
 
 /** What comes next: another remount, the change itself, or the place where the answer is, with the builds chosen. */
 export function nextInSeries(series: Series): NextInSeries {
-  const { recordingId, build, complete, counterpart, asked, analyses } = series;
+  const { recordingId, build, complete, counterpart, asked } = series;
   const remounts = asked?.remounts ?? 1;
   if (complete.size < remounts) return { kind: 'remount', remount: complete.size + 1, of: remounts };
   switch (asked?.question) {
@@ -61,7 +63,7 @@ export function nextInSeries(series: Series): NextInSeries {
         },
       };
     case 'rig':
-      return { kind: 'rig', sentences: rigSentences(build.name, analyses) };
+      return { kind: 'rig', sentences: rigSentences(series) };
     default:
       return {
         kind: 'answer',
@@ -75,10 +77,11 @@ export function nextInSeries(series: Series): NextInSeries {
 const orderOf = (counterpart: NonNullable<Series['counterpart']>, build: Series['build']): number[] =>
   counterpart.parentId === build.id ? [build.id, counterpart.id] : [counterpart.id, build.id];
 
-function rigSentences(name: string, analyses: readonly RecordingAnalysis[]): string[] {
+function rigSentences({ build: { name }, analyses, units }: Series): string[] {
   return analyses.length < 2
     ? []
     : resolvesSentences(
         resolvesAnswer({ builds: [{ name, analyses }], expected: { drag_N: 1, damping_N: 1 } }),
+        units,
       );
 }

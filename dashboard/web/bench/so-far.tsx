@@ -1,7 +1,8 @@
 import type { FollowedQuantity, LiveEstimate } from '../../answers/index.js';
 import type { AskedSeries } from '../../server/api.js';
-import { followedName, followedWords, formatNumber, liveSentence } from '../../wording/index.js';
+import { followedName, followedWords, liveSentence, neededText } from '../../wording/index.js';
 import { estimates } from '../live.js';
+import { units } from '../units.js';
 import { knownOf, narrowingPicture, sharpnessOf } from './narrowing.js';
 import { decisive, neededOf } from './sitting.js';
 
@@ -24,7 +25,14 @@ export function SoFar(props: {
   const decides = decisive(asked);
   const needed = neededFor(own, decides, asked);
   const sharpness = sharpnessOf(own, decides, needed);
-  const sentence = liveSentence(latest, decides, needed, sharpness, leftOut(elapsed_s, duration_s));
+  const sentence = liveSentence(
+    latest,
+    decides,
+    needed,
+    sharpness,
+    leftOut(elapsed_s, duration_s),
+    units.value,
+  );
   return (
     <section class="so-far">
       <h2 class="sentence">{sentence}</h2>
@@ -60,11 +68,11 @@ function Followed(props: {
 }) {
   const { quantity, own, latest, end_s, needed } = props;
   const now = latest?.quantities.find((entry) => entry.quantity === quantity);
-  const words = latest && now ? followedWords(now, latest) : 'not known yet';
+  const words = latest && now ? followedWords(now, latest, units.value) : 'not known yet';
   return (
     <li>
       <p>
-        <span class="name">{followedName(quantity)}</span>{' '}
+        <span class="name">{followedName(quantity, units.value)}</span>{' '}
         <span class={now?.estimate ? 'number known' : 'note'}>{words}</span>
       </p>
       <Narrowing
@@ -72,7 +80,7 @@ function Followed(props: {
         quantity={quantity}
         end_s={end_s}
         needed={needed}
-        label={`${followedName(quantity)}: ${words}${needed === null ? '' : `; needed ±${formatNumber(needed, 2)} N`}`}
+        label={`${followedName(quantity, units.value)}: ${words}${needed === null ? '' : `; needed ${neededText(needed, units.value)}`}`}
       />
     </li>
   );

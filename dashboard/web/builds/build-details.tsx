@@ -2,6 +2,7 @@ import { useSignal } from '@preact/signals';
 import type { ApiBuild } from '../../server/api.js';
 import { partLabel, partText } from '../../wording/index.js';
 import { useOpener } from '../pieces/keep-focus.js';
+import { units } from '../units.js';
 import { BuildForm } from './build-form.js';
 import { throwAway } from './keeping.js';
 import { Photos } from './photos.js';
@@ -70,8 +71,8 @@ function PartList({ build }: { readonly build: ApiBuild }) {
           <div key={part} class={inherited ? 'inherited' : ''}>
             <dt>{partLabel(part)}</dt>
             <dd>
-              {from && <span class="from">{partText(part, from)} → </span>}
-              {partText(part, properties)}
+              {from && <span class="from">{partText(part, from, units.value)} → </span>}
+              {partText(part, properties, units.value)}
               {inherited && <span class="note"> inherited</span>}
             </dd>
           </div>

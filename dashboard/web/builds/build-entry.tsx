@@ -1,10 +1,11 @@
 import { useEffect, useRef } from 'preact/hooks';
 import type { ApiBuild } from '../../server/api.js';
-import { count, plusMinus } from '../../wording/index.js';
+import { amountText, count } from '../../wording/index.js';
 import { Swatch } from '../identity/swatch.js';
 import { buildOf, remountsOf } from '../logbook.js';
 import { PlaceLink } from '../pieces/place-link.js';
 import { identityOfBuild } from '../together/selection.js';
+import { units } from '../units.js';
 import { BuildDetails } from './build-details.js';
 import type { BuildFriction } from './friction.js';
 import { FrictionBar } from './friction-bar.js';
@@ -87,8 +88,8 @@ function Ways({ build, parent }: { readonly build: ApiBuild; readonly parent: Ap
 
 function FrictionNumbers(props: { readonly friction: BuildFriction; readonly isWaiting: boolean }) {
   const { drag_N, breakaway_N } = props.friction;
-
-  const text = (estimate: BuildFriction['drag_N']) => (props.isWaiting ? '…' : plusMinus(estimate, 'N'));
+  const text = (estimate: BuildFriction['drag_N']) =>
+    props.isWaiting ? '…' : amountText(estimate, 'force', units.value);
   return (
     <dl class="friction">
       <div>

@@ -6,6 +6,7 @@ import { logbook } from '../logbook.js';
 import { useFormFocus } from '../pieces/keep-focus.js';
 import { NoteField, TextField } from '../pieces/text-field.js';
 import { Trouble } from '../pieces/trouble.js';
+import { units } from '../units.js';
 import { keeping, made } from './keeping.js';
 import { fromShelf, type PartName, partFields, partNames } from './part-fields.js';
 
@@ -169,7 +170,10 @@ function Inherited(props: { readonly parent: ApiBuild; readonly changed: readonl
     <p class="note">
       Stays:{' '}
       {stays
-        .map(({ part, properties }) => `${partLabel(part).toLowerCase()} ${partText(part, properties)}`)
+        .map(
+          ({ part, properties }) =>
+            `${partLabel(part).toLowerCase()} ${partText(part, properties, units.value)}`,
+        )
         .join(' · ')}
     </p>
   );
@@ -178,7 +182,7 @@ function Inherited(props: { readonly parent: ApiBuild; readonly changed: readonl
 function nowIn(parent: ApiBuild, part: PartName): string {
   const before = parent.parts.find((one) => one.part === part);
   return before
-    ? `In '${parent.name}': ${partText(part, before.properties)} →`
+    ? `In '${parent.name}': ${partText(part, before.properties, units.value)} →`
     : `In '${parent.name}': not noted →`;
 }
 

@@ -1,5 +1,6 @@
 import type { ShelfItemBody } from '../../server/api.js';
 import { count, sentenceCase, shelfPartText } from '../../wording/index.js';
+import { units } from '../units.js';
 import { keeping, throwAway } from './keeping.js';
 import { ShelfForm } from './shelf-form.js';
 
@@ -40,7 +41,7 @@ export function ShelfSection() {
                 {items.map(({ name, part }) => (
                   <li key={name}>
                     <span>
-                      {name} <span class="note">{shelfPartText(part)}</span>
+                      {name} <span class="note">{shelfPartText(part, units.value)}</span>
                     </span>
                     <button
                       type="button"

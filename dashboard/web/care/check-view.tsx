@@ -1,6 +1,7 @@
 import type { CareRig } from '../../server/api.js';
 import { careWords, checkRows, checkSentence } from '../../wording/index.js';
 import { RowsTable } from '../pieces/rows-table.js';
+import { units } from '../units.js';
 import { ControlChart } from './control-chart.js';
 import { LearnRemounts } from './learn-remounts.js';
 import { Procedure } from './procedure.js';
@@ -31,7 +32,7 @@ export function CheckView({ rig }: { readonly rig: CareRig | null }) {
           </p>
           <RowsTable
             caption={`What “${check!.standard}” gave`}
-            rows={checkRows(answer)}
+            rows={checkRows(answer, units.value)}
             columns={[
               { heading: 'Quantity', cell: (row) => row.quantity },
               { heading: 'Sittings', isNumber: true, cell: (row) => row.sittings },

@@ -1,8 +1,9 @@
 import type { ControlLimits } from '../../../analysis/index.js';
 import type { CheckedQuantity } from '../../answers/index.js';
-import { checkRows } from '../../wording/index.js';
+import { checkedScale, checkRows } from '../../wording/index.js';
 import { shortTime } from '../pieces/times.js';
 import { narrow } from '../theme.js';
+import { units } from '../units.js';
 import { type Axis, axisOver } from './axis.js';
 import { type Frame, Panel, pathOf } from './panel.js';
 
@@ -11,8 +12,20 @@ const HEIGHT = 330;
 /** A check standard's control charts: each sitting against what the rig does by itself, and their moving average. */
 export function ControlChart({ checked }: { readonly checked: CheckedQuantity }) {
   const width = narrow.value ? 350 : 720;
-  const { sittings, startedAt, limits, averages } = checked;
-  const [row] = checkRows({ verdict: checked.verdict, quantities: [checked] });
+  const { factor } = checkedScale(checked.quantity, units.value);
+  const shown = (at: ControlLimits): ControlLimits => ({
+    low: at.low * factor,
+    centre: at.centre * factor,
+    high: at.high * factor,
+  });
+  const { startedAt } = checked;
+  const sittings = checked.sittings.map((value) => value * factor);
+  const limits = checked.limits && shown(checked.limits);
+  const averages = checked.averages.map(({ value, limits: at }) => ({
+    value: value * factor,
+    limits: shown(at),
+  }));
+  const [row] = checkRows({ verdict: checked.verdict, quantities: [checked] }, units.value);
   const frame = (top: number, bottom: number): Frame => ({ left: 56, right: width - 76, top, bottom });
   const [upper, lower] = [frame(24, 176), frame(218, 286)];
   const x = axisOver([0, Math.max(1, sittings.length - 1)], upper.left, upper.right, narrow.value ? 2 : 5);

@@ -15,6 +15,7 @@ import { NumberField, typedNumber } from '../pieces/number-field.js';
 import { clockTime } from '../pieces/times.js';
 import { Trouble } from '../pieces/trouble.js';
 import { Waiting } from '../pieces/waiting.js';
+import { units } from '../units.js';
 import { evidenceOf } from './evidence.js';
 import { Shown, sentenceOf } from './found-part.js';
 import { enterFound, guidedTrouble, leaveGuided, stepDone } from './state.js';
@@ -154,7 +155,9 @@ function Found({ now }: { readonly now: Extract<UnderWay, { phase: 'found' }> })
   return (
     <>
       <p class="sentence" role="status">
-        {found.kind === 'profile' ? profileSentence(found.profile) : sentenceOf(found.part, evidence)}
+        {found.kind === 'profile'
+          ? profileSentence(found.profile, units.value)
+          : sentenceOf(found.part, evidence)}
       </p>
       {evidence && <Shown evidence={evidence} />}
       <form

@@ -2,9 +2,11 @@ import { useSignal } from '@preact/signals';
 import { type RecordingAnalysis, scaleEstimate } from '../../../analysis/index.js';
 import type { CareRig, UnderBody } from '../../server/api.js';
 import {
+  amountText,
   formatNumber,
   plusMinus,
   pointNearest,
+  speedText,
   underSentence,
   versionsSentence,
 } from '../../wording/index.js';
@@ -15,6 +17,7 @@ import { RowsTable } from '../pieces/rows-table.js';
 import { shortTime } from '../pieces/times.js';
 import { Trouble } from '../pieces/trouble.js';
 import { Waiting } from '../pieces/waiting.js';
+import { units } from '../units.js';
 
 /** The versions of a rig's calibration, and what another than its own makes of an old recording. */
 export function HistoryView({ rig }: { readonly rig: CareRig | null }) {
@@ -116,7 +119,7 @@ function Both({ body: { own, other } }: { readonly body: UnderBody }) {
       </p>
       <RowsTable
         caption="The recording under both"
-        rows={quantities.map(({ name, of }) => ({
+        rows={quantities().map(({ name, of }) => ({
           name,
           own: own.analysis ? of(own.analysis) : '–',
           other: other.analysis ? of(other.analysis) : '–',
@@ -131,18 +134,29 @@ function Both({ body: { own, other } }: { readonly body: UnderBody }) {
   );
 }
 
-const quantities: readonly { readonly name: string; readonly of: (analysis: RecordingAnalysis) => string }[] =
-  [
-    { name: 'Drag', of: ({ friction }) => plusMinus(friction.mean_N, 'N') },
-    { name: 'Breakaway', of: ({ friction }) => plusMinus(friction.breakaway_N, 'N') },
-    { name: 'Damping in compression near 100 mm/s', of: (analysis) => dampingAt(analysis, 0.1) },
-    { name: 'Damping in rebound near 100 mm/s', of: (analysis) => dampingAt(analysis, -0.1) },
+interface Told {
+  readonly name: string;
+  readonly of: (analysis: RecordingAnalysis) => string;
+}
+
+function quantities(): readonly Told[] {
+  const near = speedText(0.1, units.value);
+  return [
+    { name: 'Drag', of: ({ friction }) => amountText(friction.mean_N, 'force', units.value) },
+    { name: 'Breakaway', of: ({ friction }) => amountText(friction.breakaway_N, 'force', units.value) },
+    { name: `Damping in compression near ${near}`, of: (analysis) => dampingAt(analysis, 0.1) },
+    { name: `Damping in rebound near ${near}`, of: (analysis) => dampingAt(analysis, -0.1) },
     { name: 'Lag', of: ({ rig }) => plusMinus(rig.lag_ms, 'ms') },
   ];
+}
 
 function dampingAt({ damping }: RecordingAnalysis, velocity_m_per_s: number): string {
   const point = pointNearest(damping.curve, velocity_m_per_s);
   if (!point) return '–';
   const { force_N: value, standardError_N: standardError, low95_N: low95, high95_N: high95 } = point;
-  return plusMinus(scaleEstimate({ value, standardError, low95, high95 }, Math.sign(velocity_m_per_s)), 'N');
+  return amountText(
+    scaleEstimate({ value, standardError, low95, high95 }, Math.sign(velocity_m_per_s)),
+    'force',
+    units.value,
+  );
 }

@@ -1,7 +1,9 @@
 import type { CareRig } from '../../server/api.js';
 import { careWords, formatChosen, formatNumber, profileSentence } from '../../wording/index.js';
+import { scalesOf } from '../charts/setting.js';
 import { RowsTable } from '../pieces/rows-table.js';
 import { shortTime } from '../pieces/times.js';
+import { units } from '../units.js';
 import { Procedure } from './procedure.js';
 
 /** What a rig is: its limits and the way its counts run, from its set-up. */
@@ -9,7 +11,7 @@ export function ProfileView({ rig }: { readonly rig: CareRig | null }) {
   const known = rig?.profile ?? null;
   return (
     <>
-      <h1>{known ? profileSentence(known.profile) : careWords.setup.unknown}</h1>
+      <h1>{known ? profileSentence(known.profile, units.value) : careWords.setup.unknown}</h1>
       {known && (
         <>
           <RowsTable
@@ -34,10 +36,11 @@ export function ProfileView({ rig }: { readonly rig: CareRig | null }) {
 function rowsOf(profile: NonNullable<CareRig['profile']>['profile']) {
   const row = (name: string, value: string, unit: string) => ({ name, value, unit });
   const { drive, gravity_m_per_s2 } = profile;
+  const { force, length } = scalesOf(units.value);
   return [
-    row('Load printed on the cell', formatChosen(profile.cellCapacity_N), 'N'),
-    row('A run ends at', formatChosen(profile.forceLimit_N), 'N'),
-    row('Travel', formatChosen(1000 * profile.stroke_m, 4), 'mm'),
+    row('Load printed on the cell', formatChosen(profile.cellCapacity_N * force.factor), force.unit),
+    row('A run ends at', formatChosen(profile.forceLimit_N * force.factor), force.unit),
+    row('Travel', formatChosen(profile.stroke_m * length.factor, 4), length.unit),
     drive
       ? row(
           'Speeds of the drive',

@@ -2,10 +2,11 @@ import type { Data } from 'plotly.js-dist-min';
 import type { MoreRemountsAnswer, RemountsTell } from '../../answers/index.js';
 import type { Identity } from '../identity/identity.js';
 import { withOpacity } from '../identity/palette.js';
-import { axis, baseLayout, legendBelow, rangeOf } from './axes.js';
+import { axis, baseLayout, legendBelow, rangeOf, scaled } from './axes.js';
 import { lineLabels } from './line-labels.js';
+import { heading } from './picture-table.js';
 import type { Figure, Size } from './plotly.js';
-import type { Setting } from './setting.js';
+import { type Setting, scalesOf } from './setting.js';
 
 /** Times the line's own height that its band may take; two remounts know their spread so badly that it hides the rest. */
 const mostBand = 1.6;
@@ -14,21 +15,22 @@ const mostBand = 1.6;
 export function remountsFigure(
   { byRemounts, now, wanted }: MoreRemountsAnswer,
   { colour, marker }: Identity,
-  { theme, isNarrow }: Setting,
+  { theme, isNarrow, units }: Setting,
   size: Size,
 ): Figure {
+  const { force } = scalesOf(units);
   const margin = { l: 64, r: isNarrow ? 12 : 176, t: 8, b: isNarrow ? 52 + 24 * 4 : 52 };
   const counts = byRemounts.map(({ remounts }) => remounts);
   const x = [1.5, counts.at(-1)! + 0.5] as const;
   const difference_N = wanted?.difference_N ?? null;
   const top = mostBand * Math.max(byRemounts[0]!.resolvable_N, now?.resolvable_N ?? 0, difference_N ?? 0);
-  const y = rangeOf([0, top], 0.02);
+  const y = scaled(rangeOf([0, top], 0.02), force.factor);
   const lineOf = (name: string, of: (told: RemountsTell) => number, line: object): Data => ({
     type: 'scatter',
     mode: 'lines',
     name,
     x: counts,
-    y: byRemounts.map(of),
+    y: byRemounts.map((told) => of(told) * force.factor),
     line,
     hoverinfo: 'skip',
   });
@@ -47,8 +49,8 @@ export function remountsFigure(
         showlegend: false,
         x: [...counts, ...counts.toReversed()],
         y: [
-          ...byRemounts.map(({ cautious_N }) => Math.min(y[1], cautious_N)),
-          ...byRemounts.toReversed().map(({ resolvable_N }) => resolvable_N),
+          ...byRemounts.map(({ cautious_N }) => Math.min(y[1], cautious_N * force.factor)),
+          ...byRemounts.toReversed().map(({ resolvable_N }) => resolvable_N * force.factor),
         ],
         fill: 'toself',
         fillcolor: withOpacity(colour, 0.16),
@@ -67,7 +69,7 @@ export function remountsFigure(
               mode: 'markers',
               name: names.now,
               x: [now.remounts],
-              y: [now.resolvable_N],
+              y: [now.resolvable_N * force.factor],
               marker: { color: colour, size: 11, symbol: marker },
               hoverinfo: 'skip',
             } as Data,
@@ -80,15 +82,15 @@ export function remountsFigure(
         ...axis(theme, 'Remounts of each build', x, isNarrow),
         dtick: counts.length > 12 ? (isNarrow ? 4 : 2) : 1,
       },
-      yaxis: axis(theme, 'Difference, N', y),
+      yaxis: axis(theme, `Difference, ${force.unit}`, y),
       ...legendBelow(isNarrow, 'v'),
       annotations: isNarrow
         ? []
         : lineLabels(
             [
-              { text: names.told, y: last.resolvable_N },
-              { text: names.reach, y: last.halfWidth_N },
-              ...(difference_N === null ? [] : [{ text: names.wanted, y: difference_N }]),
+              { text: names.told, y: last.resolvable_N * force.factor },
+              { text: names.reach, y: last.halfWidth_N * force.factor },
+              ...(difference_N === null ? [] : [{ text: names.wanted, y: difference_N * force.factor }]),
             ],
             y,
             size.height - margin.t - margin.b,
@@ -96,12 +98,13 @@ export function remountsFigure(
           ),
     },
     table: () => ({
-      columns: ['remounts', 'interval_reach_N', 'told_N', 'told_at_worst_N'],
+      columns: [
+        'remounts',
+        ...['interval_reach', 'told', 'told_at_worst'].map((name) => heading(name, force)),
+      ],
       rows: byRemounts.map(({ remounts, halfWidth_N, resolvable_N, cautious_N }) => [
         remounts,
-        halfWidth_N,
-        resolvable_N,
-        cautious_N,
+        ...[halfWidth_N, resolvable_N, cautious_N].map((value) => value * force.factor),
       ]),
     }),
   };

@@ -1,15 +1,12 @@
 import type { Data } from 'plotly.js-dist-min';
 import type { Estimate } from '../../../analysis/index.js';
 import type { ApiSlowPoints } from '../../server/api.js';
-import { metric } from '../../wording/index.js';
 import { withOpacity } from '../identity/palette.js';
-import { axis, baseLayout, endsWithoutWild, rangeOf } from './axes.js';
+import { axis, baseLayout, endsWithoutWild, rangeOf, scaled } from './axes.js';
 import { positionTitle } from './drag-position.js';
+import { heading } from './picture-table.js';
 import type { Figure, Size } from './plotly.js';
 import { type Setting, scalesOf } from './setting.js';
-
-/** Springs and stops are asked about in these units. */
-const scales = scalesOf(metric);
 
 /** An upright line where something begins. */
 export interface SlowMark {
@@ -42,16 +39,21 @@ export function lineThrough(
   return { position_mm: ends, force_N: ends.map((x) => height + slope_N_per_mm * x) };
 }
 
-/** Force against position of slow strokes: measured points behind, lines in front, marks upright. In the units typed. */
+/** Force against position of slow strokes: measured points behind, lines in front, marks upright. */
 export function slowStrokesFigure(
   { points, lines, marks }: SlowPicture,
-  { theme, isNarrow }: Setting,
+  { theme, isNarrow, units }: Setting,
   size: Size,
 ): Figure {
+  const scales = scalesOf(units);
+  const perMm = scales.length.factor * 1e-3;
+  const perN = scales.force.factor;
   const margin = { l: isNarrow ? 44 : 60, r: 16, t: 28, b: 52 };
-  const x = rangeOf([...points.position_mm, ...marks.map(({ at_mm }) => at_mm.value)], 0.03);
+  const x_mm = rangeOf([...points.position_mm, ...marks.map(({ at_mm }) => at_mm.value)], 0.03);
+  const x = scaled(x_mm, perMm);
   // A wild sample does not set the scale; a stop is steep, and is wanted whole.
-  const y = rangeOf([0, ...endsWithoutWild(points.force_N, 0.002)]);
+  const y_N = rangeOf([0, ...endsWithoutWild(points.force_N, 0.002)]);
+  const y = scaled(y_N, perN);
   const plot = { width: size.width - margin.l - margin.r, height: size.height - margin.t - margin.b };
   return {
     data: [
@@ -59,8 +61,8 @@ export function slowStrokesFigure(
         (line): Data => ({
           type: 'scatter',
           mode: 'lines',
-          x: [...line.position_mm],
-          y: [...line.force_N],
+          x: line.position_mm.map((at) => at * perMm),
+          y: line.force_N.map((force) => force * perN),
           line: { color: theme.ink, width: 2.25 },
           hoverinfo: 'skip',
         }),
@@ -75,8 +77,8 @@ export function slowStrokesFigure(
       shapes: marks.flatMap(({ at_mm }) => [
         {
           type: 'rect',
-          x0: at_mm.low95,
-          x1: at_mm.high95,
+          x0: at_mm.low95 * perMm,
+          x1: at_mm.high95 * perMm,
           y0: 0,
           y1: 1,
           yref: 'paper',
@@ -85,8 +87,8 @@ export function slowStrokesFigure(
         },
         {
           type: 'line',
-          x0: at_mm.value,
-          x1: at_mm.value,
+          x0: at_mm.value * perMm,
+          x1: at_mm.value * perMm,
           y0: 0,
           y1: 1,
           yref: 'paper',
@@ -95,25 +97,25 @@ export function slowStrokesFigure(
       ]),
       annotations: marks.map(({ name, at_mm }) => ({
         text: name,
-        x: at_mm.value,
+        x: at_mm.value * perMm,
         y: 1,
         yref: 'paper',
         yanchor: 'bottom',
-        xanchor: at_mm.value > (x[0] + x[1]) / 2 ? 'right' : 'left',
+        xanchor: at_mm.value > (x_mm[0] + x_mm[1]) / 2 ? 'right' : 'left',
         showarrow: false,
         font: { size: 13, color: theme.ink },
       })),
     },
     points: {
       clouds: [{ colour: theme.ink, parts: [{ x: points.position_mm, y: points.force_N }] }],
-      x,
-      y,
-      perUnit: { x: 1, y: 1 },
+      x: x_mm,
+      y: y_N,
+      perUnit: { x: perMm, y: perN },
       size: plot,
     },
     table: () => ({
-      columns: ['position_mm', 'force_N'],
-      rows: points.position_mm.map((at, i) => [at, points.force_N[i]!]),
+      columns: [heading('position', scales.length), heading('force', scales.force)],
+      rows: points.position_mm.map((at, i) => [at * perMm, points.force_N[i]! * perN]),
     }),
   };
 }

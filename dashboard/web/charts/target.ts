@@ -1,9 +1,7 @@
 import type { Data } from 'plotly.js-dist-min';
 import type { CurvePoint } from '../../../analysis/index.js';
-import { metric } from '../../wording/index.js';
 import { withOpacity } from '../identity/palette.js';
-import type { Theme } from '../theme.js';
-import { axis, baseLayout, legendBelow, rangeOf } from './axes.js';
+import { axis, baseLayout, legendBelow, rangeOf, scaled } from './axes.js';
 import {
   band,
   line,
@@ -15,11 +13,7 @@ import {
 } from './force-velocity.js';
 import { escapeMarkup, lineLabels } from './line-labels.js';
 import type { Figure, Size } from './plotly.js';
-import { scalesOf } from './setting.js';
-
-const mm = 1000;
-/** Targets are typed and judged in these units. */
-const scales = scalesOf(metric);
+import { type Scales, type Setting, scalesOf } from './setting.js';
 
 /** A curve to reach, with what is allowed either way. */
 export interface PicturedTarget {
@@ -54,10 +48,11 @@ export interface TargetPicture {
 export function targetFigure(
   { target, builds, predicted }: TargetPicture,
   quantity: string,
-  theme: Theme,
+  { theme, isNarrow, units }: Setting,
   size: Size,
-  isNarrow: boolean,
 ): Figure {
+  const scales = scalesOf(units);
+  const { velocity, force } = scales;
   const margin = {
     l: isNarrow ? 44 : 60,
     r: isNarrow ? 12 : 184,
@@ -66,39 +61,44 @@ export function targetFigure(
   };
   const curves = [...builds, ...predicted].flatMap(({ total }) => total);
   const x = rangeOf(
-    [...target.points, ...curves].map((point) => point.velocity_m_per_s * mm),
+    [...target.points, ...curves].map((point) => point.velocity_m_per_s * velocity.factor),
     0.03,
   );
-  const y = rangeOf([
-    0,
-    ...target.points.flatMap(({ force_N, allowed_N }) => [force_N - allowed_N, force_N + allowed_N]),
-    ...builds.flatMap(({ total }) => total).flatMap((point) => [point.low95_N, point.high95_N]),
-    ...predicted.flatMap(({ total }) => total).map((point) => point.force_N),
-  ]);
+  const y = scaled(
+    rangeOf([
+      0,
+      ...target.points.flatMap(({ force_N, allowed_N }) => [force_N - allowed_N, force_N + allowed_N]),
+      ...builds.flatMap(({ total }) => total).flatMap((point) => [point.low95_N, point.high95_N]),
+      ...predicted.flatMap(({ total }) => total).map((point) => point.force_N),
+    ]),
+    force.factor,
+  );
   const ends = [
     ...builds.flatMap((build) => lineEnd(build, scales)),
     ...predicted.flatMap((curve) => lineEnd(curve, scales)),
-    ...(target.points.length > 0 ? [{ text: target.name, y: target.points.at(-1)!.force_N }] : []),
+    ...(target.points.length > 0
+      ? [{ text: target.name, y: target.points.at(-1)!.force_N * force.factor }]
+      : []),
   ];
   return {
     data: [
-      ...(target.points.length > 0 ? [hatched(target)] : []),
+      ...(target.points.length > 0 ? [hatched(target, scales)] : []),
       ...builds.map((build) => band(build, scales)),
-      ...predicted.map(predictedLine),
+      ...predicted.map((curve, index) => predictedLine(curve, index, scales)),
       ...builds.map((build) => line({ ...build, name: escapeMarkup(build.name) }, scales)),
     ],
     layout: {
       ...baseLayout(theme, margin),
       xaxis: axis(theme, velocityTitle(scales, isNarrow), x, isNarrow),
       ...legendBelow(isNarrow, 'v'),
-      yaxis: axis(theme, `${quantity}, N`, y),
+      yaxis: axis(theme, `${quantity}, ${force.unit}`, y),
       annotations: isNarrow ? [] : lineLabels(ends, y, size.height - margin.t - margin.b, theme.ink),
     },
   };
 }
 
 /** The band is hatched, so that it is told from an interval without its colour. */
-const hatched = ({ name, colour, points }: PicturedTarget): Data =>
+const hatched = ({ name, colour, points }: PicturedTarget, scales: Scales): Data =>
   ({
     type: 'scatter',
     mode: 'lines',
@@ -124,7 +124,7 @@ const hatched = ({ name, colour, points }: PicturedTarget): Data =>
 /** Several predictions lie near each other: each has its own dash, none that of a measured line's width. */
 const predictedDashes = ['dot', 'dash', 'dashdot', 'longdash'] as const;
 
-const predictedLine = ({ name, colour, total }: PredictedCurve, index: number): Data => ({
+const predictedLine = ({ name, colour, total }: PredictedCurve, index: number, scales: Scales): Data => ({
   type: 'scatter',
   mode: 'lines',
   name: escapeMarkup(name),

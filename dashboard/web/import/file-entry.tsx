@@ -3,6 +3,7 @@ import { count, markReasonWords, oddWords, seenWords } from '../../wording/index
 import { ChoiceField } from '../pieces/choice-field.js';
 import { Trouble } from '../pieces/trouble.js';
 import { Waiting } from '../pieces/waiting.js';
+import { units } from '../units.js';
 import { ColumnTable } from './column-table.js';
 import { isFirstOfForm, likeIt, look, type QueuedFile, removeFile } from './queue.js';
 
@@ -11,7 +12,7 @@ export function FileEntry({ entry }: { readonly entry: QueuedFile }) {
   const { file, state, preview, refusal, imported, key } = entry;
   const trouble = refusal ?? preview?.refusal ?? null;
   const seen = preview?.seen ?? null;
-  const odd = seen && oddWords(seen);
+  const odd = seen && oddWords(seen, units.value);
   return (
     <li class="file">
       <div class="file-head">
@@ -39,7 +40,7 @@ export function FileEntry({ entry }: { readonly entry: QueuedFile }) {
         </p>
       )}
       {trouble && <Trouble error={trouble} />}
-      {seen && state === 'waiting' && <p role="status">{seenWords(seen)}</p>}
+      {seen && state === 'waiting' && <p role="status">{seenWords(seen, units.value)}</p>}
       {odd && state === 'waiting' && (
         <p class="caution">
           <strong>Look: </strong>

@@ -14,6 +14,7 @@ import { RowsTable } from '../pieces/rows-table.js';
 import { Trouble } from '../pieces/trouble.js';
 import { Waiting } from '../pieces/waiting.js';
 import { identityOfBuild } from '../together/selection.js';
+import { units } from '../units.js';
 import { NextList, Sentences, SimulatedBuilds } from './answer-parts.js';
 import { CornerFields, usualCorner } from './corner-fields.js';
 import { oneBuild } from './pair.js';
@@ -35,7 +36,7 @@ export function CornerQuestion() {
     <>
       <Sentences
         question="How does it ride and land?"
-        sentences={body ? cornerSpringsSentences(body.answer) : []}
+        sentences={body ? cornerSpringsSentences(body.answer, units.value) : []}
       />
       <p class="caution">
         <strong>Springs fly.</strong> {springCaution}
@@ -81,14 +82,14 @@ function CornerAnswered({ body: { answer, buildId } }: { readonly body: CornerBo
       {swings.length > 0 && (
         <Chart
           title="Pushed down and let go"
-          sentence={swingPictureSentence(answer)}
+          sentence={swingPictureSentence(answer, units.value)}
           note="Calculated from the measured shock, not measured on a vehicle. Zero is where it stands without drag."
           height={isNarrow ? 320 : 360}
           figure={(size) =>
             motionFigure(
               {
                 lines: swings,
-                quantity: 'Height of the body, mm',
+                quantity: 'Height of the body',
                 time: 'Time after letting go, s',
                 stop_mm: null,
               },
@@ -103,14 +104,14 @@ function CornerAnswered({ body: { answer, buildId } }: { readonly body: CornerBo
       {landings.length > 0 && (
         <Chart
           title="Landing"
-          sentence={landingPictureSentence(answer)}
+          sentence={landingPictureSentence(answer, units.value)}
           note="Calculated from the measured shock, not measured on a vehicle. A cross is where the stop is met; what comes after is not known."
           height={isNarrow ? 320 : 360}
           figure={(size) =>
             motionFigure(
               {
                 lines: landings,
-                quantity: 'Shock travel used, mm',
+                quantity: 'Shock travel used',
                 time: 'Time after touching the ground, s',
                 stop_mm: travel_mm,
               },
@@ -124,7 +125,7 @@ function CornerAnswered({ body: { answer, buildId } }: { readonly body: CornerBo
       )}
       <RowsTable
         caption="The corner (± 95 %)"
-        rows={cornerSpringsRows(answer)}
+        rows={cornerSpringsRows(answer, units.value)}
         columns={[
           { heading: 'Quantity', cell: ({ quantity }) => quantity },
           ...corners.map(({ spring }, i) => ({

@@ -7,6 +7,7 @@ import { RowsTable } from '../pieces/rows-table.js';
 import { TargetVerdict } from '../pieces/target-verdict.js';
 import { Trouble } from '../pieces/trouble.js';
 import { Waiting } from '../pieces/waiting.js';
+import { units } from '../units.js';
 import { NextList, nameOfBuild, Sentences, SimulatedBuilds } from './answer-parts.js';
 import type { Pair } from './pair.js';
 import { PairChoice } from './pair-choice.js';
@@ -31,7 +32,7 @@ export function DrillQuestion({ pair }: { readonly pair: Pair }) {
   const elsewhere = troubleElsewhere(trouble, ['have', 'target', 'percent', ...pistonNames]);
   return (
     <>
-      <Sentences question="Which drill?" sentences={body ? holeSentences(body.answer) : []} />
+      <Sentences question="Which drill?" sentences={body ? holeSentences(body.answer, units.value) : []} />
       <p class="caution">
         <strong>A hole cannot be undone.</strong> {drillingCaution}
       </p>
@@ -60,7 +61,7 @@ export function DrillQuestion({ pair }: { readonly pair: Pair }) {
 function DrillAnswered({ body }: { readonly body: HolesBody }) {
   const { answer, curves, percent } = body;
   const predicted = answer.drills.map(({ name, curve }) => ({ name: `${name} drill`, total: curve }));
-  const rows = drillRows(answer);
+  const rows = drillRows(answer, units.value);
   return (
     <>
       <PairPicture

@@ -8,6 +8,7 @@ import { RowsTable } from '../pieces/rows-table.js';
 import { TargetVerdict } from '../pieces/target-verdict.js';
 import { Trouble } from '../pieces/trouble.js';
 import { Waiting } from '../pieces/waiting.js';
+import { units } from '../units.js';
 import { NextList, nameOfBuild, Sentences, SimulatedBuilds } from './answer-parts.js';
 import type { Pair } from './pair.js';
 import { PairChoice } from './pair-choice.js';
@@ -32,7 +33,10 @@ export function MatchQuestion({ pair }: { readonly pair: Pair }) {
   const elsewhere = troubleElsewhere(trouble, ['have', 'target', 'percent']);
   return (
     <>
-      <Sentences question="Does it match a target?" sentences={body ? matchSentences(body.answer) : []} />
+      <Sentences
+        question="Does it match a target?"
+        sentences={body ? matchSentences(body.answer, units.value) : []}
+      />
       <form class="fields" onSubmit={(event) => event.preventDefault()}>
         <PairChoice
           pair={pair}
@@ -79,10 +83,10 @@ function MatchAnswered({ body }: { readonly body: MatchBody }) {
       />
       <RowsTable
         caption="Speed by speed"
-        rows={judgedRows(answer)}
+        rows={judgedRows(answer, units.value)}
         columns={[
           { heading: 'Speed', cell: ({ direction, speed }) => `${direction} ${speed}` },
-          { heading: 'Target, N', isNumber: true, cell: ({ target }) => target },
+          { heading: `Target, ${units.value.force}`, isNumber: true, cell: ({ target }) => target },
           { heading: 'Deviation, % (± 95 %)', isNumber: true, cell: ({ deviation }) => deviation },
           { heading: 'Allowed, %', isNumber: true, cell: ({ allowed }) => allowed },
           {

@@ -8,6 +8,7 @@ import { RowsTable } from '../pieces/rows-table.js';
 import { TargetVerdict } from '../pieces/target-verdict.js';
 import { Trouble } from '../pieces/trouble.js';
 import { Waiting } from '../pieces/waiting.js';
+import { units } from '../units.js';
 import { NextList, nameOfBuild, Sentences, SimulatedBuilds } from './answer-parts.js';
 import type { Pair } from './pair.js';
 import { PairChoice } from './pair-choice.js';
@@ -36,7 +37,7 @@ export function OilQuestion({ pair }: { readonly pair: Pair }) {
   const elsewhere = troubleElsewhere(trouble, ['have', 'target', 'percent', 'oil_cSt']);
   return (
     <>
-      <Sentences question="Which oil now?" sentences={body ? oilSentences(body.answer) : []} />
+      <Sentences question="Which oil now?" sentences={body ? oilSentences(body.answer, units.value) : []} />
       <form class="fields" onSubmit={(event) => event.preventDefault()}>
         <PairChoice
           pair={pair}
@@ -76,7 +77,7 @@ export function OilQuestion({ pair }: { readonly pair: Pair }) {
 function OilAnswered({ body }: { readonly body: OilBody }) {
   const { answer, curves, percent } = body;
   const subject = quantities[answer.restores];
-  const rows = shelfRows(answer);
+  const rows = shelfRows(answer, units.value);
   return (
     <>
       <PairPicture

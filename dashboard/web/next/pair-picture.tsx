@@ -1,6 +1,6 @@
 import { Chart } from '../charts/chart.js';
+import { setting } from '../charts/setting.js';
 import { type TargetPicture, targetFigure } from '../charts/target.js';
-import { narrow, theme } from '../theme.js';
 
 /** A build against its target. On a phone, where lines have no names at their ends, the note names them. */
 export function PairPicture(props: {
@@ -12,14 +12,14 @@ export function PairPicture(props: {
   readonly picture: () => TargetPicture;
   readonly drawnFrom: readonly unknown[];
 }) {
-  const isNarrow = narrow.value;
+  const drawn = setting.value;
   return (
     <Chart
       title={props.title}
       note={props.note}
-      height={isNarrow ? 400 : 440}
-      figure={(size) => targetFigure(props.picture(), props.quantity, theme.value, size, isNarrow)}
-      drawnFrom={[...props.drawnFrom, theme.value]}
+      height={drawn.isNarrow ? 400 : 440}
+      figure={(size) => targetFigure(props.picture(), props.quantity, drawn, size)}
+      drawnFrom={[...props.drawnFrom, drawn]}
       fileName={props.fileName}
     />
   );

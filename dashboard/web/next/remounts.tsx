@@ -15,6 +15,7 @@ import { RowsTable } from '../pieces/rows-table.js';
 import { Trouble } from '../pieces/trouble.js';
 import { Waiting } from '../pieces/waiting.js';
 import { identityOfBuild } from '../together/selection.js';
+import { units } from '../units.js';
 import { NextList, nameOfBuild, Sentences, SimulatedBuilds } from './answer-parts.js';
 import { oneBuild } from './pair.js';
 import { BuildField } from './pair-choice.js';
@@ -35,7 +36,7 @@ export function RemountsQuestion() {
     <>
       <Sentences
         question="How many more remounts?"
-        sentences={body ? moreRemountsSentences(body.answer) : []}
+        sentences={body ? moreRemountsSentences(body.answer, units.value) : []}
       />
       <form class="fields" onSubmit={(event) => event.preventDefault()}>
         <BuildField
@@ -52,7 +53,7 @@ export function RemountsQuestion() {
           >
             {(body?.answer.quantities ?? []).map((quantity) => (
               <option key={quantity} value={quantity}>
-                {resolvedName(quantity)}
+                {resolvedName(quantity, units.value)}
               </option>
             ))}
           </select>
@@ -91,7 +92,7 @@ function RemountsAnswered({ body: { answer, buildId } }: { readonly body: Remoun
     <>
       <Chart
         title="What so many remounts of each build tell"
-        sentence={resolvesPictureSentence(answer)}
+        sentence={resolvesPictureSentence(answer, units.value)}
         note="Line: the difference told from nothing four times in five, its band up to what the spread may be at worst. Dotted: reach of the 95 % interval of a difference."
         height={setting.value.isNarrow ? 400 : 380}
         figure={(size) => remountsFigure(answer, identityOfBuild(buildId), setting.value, size)}
@@ -99,8 +100,8 @@ function RemountsAnswered({ body: { answer, buildId } }: { readonly body: Remoun
         fileName="how-many-remounts"
       />
       <RowsTable
-        caption="Remounts of each build, differences in N"
-        rows={moreRemountsRows(answer)}
+        caption={`Remounts of each build, differences in ${units.value.force}`}
+        rows={moreRemountsRows(answer, units.value)}
         columns={[
           { heading: 'Remounts', cell: ({ remounts }) => remounts },
           { heading: 'Reach of the interval, ±', isNumber: true, cell: ({ halfWidth }) => halfWidth },

@@ -7,6 +7,7 @@ import { PlaceLink } from '../pieces/place-link.js';
 import { QuantityRows } from '../pieces/quantity-rows.js';
 import { Trouble } from '../pieces/trouble.js';
 import { Waiting } from '../pieces/waiting.js';
+import { units } from '../units.js';
 import { NextList, Sentences } from './answer-parts.js';
 import { chosenRecording, RecordingChoice } from './recording-choice.js';
 import { typed, typedQuery } from './typed.js';
@@ -26,7 +27,10 @@ export function SpringQuestion() {
   const elsewhere = troubleElsewhere(trouble, ['pull', ...springNames]);
   return (
     <>
-      <Sentences question="What spring is this?" sentences={body ? springSentences(body.answer) : []} />
+      <Sentences
+        question="What spring is this?"
+        sentences={body ? springSentences(body.answer, units.value) : []}
+      />
       <p class="caution">
         <strong>Springs fly.</strong> {springCaution}
       </p>
@@ -122,7 +126,7 @@ function SpringAnswered({ body: { answer, points, recordingId } }: { readonly bo
         drawnFrom={[points, answer, setting.value]}
         fileName="spring-pull"
       />
-      <QuantityRows caption="The spring" rows={springRows(answer)} />
+      <QuantityRows caption="The spring" rows={springRows(answer, units.value)} />
       <NextList>
         {preload_N === null && <li>Pull it there and back: one way alone does not tell its preload.</li>}
         {label?.verdict === 'differs' && (

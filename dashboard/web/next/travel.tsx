@@ -7,6 +7,7 @@ import { PlaceLink } from '../pieces/place-link.js';
 import { QuantityRows } from '../pieces/quantity-rows.js';
 import { Trouble } from '../pieces/trouble.js';
 import { Waiting } from '../pieces/waiting.js';
+import { units } from '../units.js';
 import { NextList, Sentences } from './answer-parts.js';
 import { chosenRecording, RecordingChoice } from './recording-choice.js';
 import { typed, typedQuery } from './typed.js';
@@ -23,7 +24,10 @@ export function TravelQuestion() {
   const elsewhere = troubleElsewhere(trouble, ['sweep', ...travelNames]);
   return (
     <>
-      <Sentences question="How much travel is there?" sentences={body ? travelSentences(body.answer) : []} />
+      <Sentences
+        question="How much travel is there?"
+        sentences={body ? travelSentences(body.answer, units.value) : []}
+      />
       <p class="caution">
         <strong>No motor into a stop.</strong> {sweepCaution}
       </p>
@@ -121,7 +125,7 @@ function TravelAnswered({ body: { answer, points } }: { readonly body: TravelBod
         drawnFrom={[points, answer, setting.value]}
         fileName="travel-sweep"
       />
-      <QuantityRows caption="The travel" rows={travelRows(answer)} />
+      <QuantityRows caption="The travel" rows={travelRows(answer, units.value)} />
       <NextList>
         {answer.atLeast && (
           <li>Sweep it again, gently on until the end is felt, if the whole travel matters.</li>

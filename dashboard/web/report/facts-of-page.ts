@@ -50,7 +50,9 @@ function reportBuild(
     shock: logbook.value?.shocks.find(({ id }) => id === build.shockId)?.name ?? '',
     parent: build.parentId === null ? null : (buildOf(build.parentId)?.name ?? null),
     change: build.change,
-    parts: build.parts.map(({ part, properties }) => `${partLabel(part)}: ${partText(part, properties)}`),
+    parts: build.parts.map(
+      ({ part, properties }) => `${partLabel(part)}: ${partText(part, properties, units.value)}`,
+    ),
     look: lookOnPaper(build.id),
     curve: total,
     points: thinned(remounts),

@@ -43,7 +43,7 @@ export function Reading(props: {
       </table>
       {speeds.length > 0 && (
         <label>
-          <span class="unseen">Speed at which the curves are read, mm/s</span>
+          <span class="unseen">Speed at which the curves are read</span>
           <input
             type="range"
             min={Math.ceil(Math.min(...speeds))}

@@ -6,12 +6,11 @@ import { look } from '../address.js';
 import { ChoiceField } from '../pieces/choice-field.js';
 import { NumberField } from '../pieces/number-field.js';
 import { typedNumbers } from '../pieces/typed-numbers.js';
-import { type UnitChoice, unitChoices } from '../unit-choices.js';
-import { chooseUnits, displayUnits, unitChoice, units } from '../units.js';
+import { units } from '../units.js';
 import { view } from './selection.js';
 import { sides, type View } from './view.js';
 
-/** How the pictures are drawn: which force, which direction and speeds, at which temperature, in which units. */
+/** How the pictures are drawn: which force, which direction and speeds, at which temperature. */
 export function ViewOptions() {
   const { kind, side, slowest_mm_per_s, fastest_mm_per_s, at_degC } = view.value;
   const { unit, factor } = displayScale('velocity', units.value);
@@ -45,19 +44,8 @@ export function ViewOptions() {
         name="fastest_mm_per_s"
       />
       <Limit label="Damping at" unit="°C" scale={1} value={at_degC} name="at_degC" />
-      <ChoiceField
-        label="Units"
-        value={unitChoice.value}
-        choices={unitChoices.map((choice) => [choice, unitsText(choice)])}
-        onChange={chooseUnits}
-      />
     </form>
   );
-}
-
-function unitsText(choice: UnitChoice): string {
-  const { force, length } = displayUnits(choice);
-  return `${force}, ${length}`;
 }
 
 /** A bound that may stay empty. */
