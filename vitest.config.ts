@@ -1,10 +1,13 @@
 import { defineConfig } from 'vitest/config';
 
-/** These record in real time, from a page that must renew its hold on the drive or from a device node: alone, at last. */
+/**
+ * These record in real time, from a page that must renew its hold on the drive or from a device node: at last, with
+ * nothing beside them. They wait for their devices more than they work, so two go on at a time.
+ */
 const whole = ['tests/browser/bench.test.ts', 'tests/end-to-end/**/*.test.ts'];
 /** Pages in a browser, beside whatever else runs. */
 const pages = ['tests/browser/**/*.test.ts'];
-const inProcesses = { pool: 'forks', maxWorkers: 1, testTimeout: 120_000, hookTimeout: 120_000 } as const;
+const inProcesses = { pool: 'forks', testTimeout: 120_000, hookTimeout: 120_000 } as const;
 
 /**
  * These open rigs that go on in simulated time for as long as somebody reads: each file in a thread of its own, which
@@ -32,8 +35,18 @@ export default defineConfig({
         extends: true,
         test: { name: 'rigs', include: rigs, pool: 'threads', isolate: true, maxWorkers: 2 },
       },
-      { extends: true, test: { name: 'pages', include: pages, exclude: whole, ...inProcesses } },
-      { extends: true, test: { name: 'whole', include: whole, ...inProcesses } },
+      {
+        extends: true,
+        test: {
+          name: 'pages',
+          include: pages,
+          exclude: whole,
+          isolate: false,
+          maxWorkers: 1,
+          ...inProcesses,
+        },
+      },
+      { extends: true, test: { name: 'whole', include: whole, maxWorkers: 2, ...inProcesses } },
     ],
   },
 });

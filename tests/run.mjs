@@ -1,21 +1,24 @@
 /*
- * `npm test`: set-up, format and lint, types, then every test. Arguments go to vitest: `npm test -- tests/analysis`.
- * Without any, pages are looked at in a browser while the rest runs, and what records in real time runs alone at the
- * end. The last line is the count, `N passed, N failed`; a run without tests has failed.
+ * `npm test`: set-up, then every test, with format, lint and types beside them. Arguments go to vitest:
+ * `npm test -- tests/analysis`. Without any, pages are looked at in a browser while the rest runs, and what records in
+ * real time runs alone at the end. The last line is the count, `N passed, N failed`; a run without tests has failed.
  */
 import { spawn } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { run } from './set-up/processes.mjs';
+import { runBeside } from './set-up/processes.mjs';
 import { setUp } from './set-up.mjs';
 
 const root = join(dirname(fileURLToPath(import.meta.url)), '..');
 
-/** @param {string} program a file of node_modules @param {string[]} args */
-function tool(program, args) {
-  return run(process.execPath, [join(root, 'node_modules', program), ...args], { shown: true, cwd: root }).ok;
+/** Runs a check and shows what it says once it has ended. @param {string} program a file of node_modules @param {string[]} args */
+async function check(program, args) {
+  const tool = join(root, 'node_modules', program);
+  const { ok, output } = await runBeside(process.execPath, [tool, ...args], { cwd: root });
+  process.stdout.write(output);
+  return ok;
 }
 
 /**
@@ -83,12 +86,13 @@ async function main() {
   /** @type {ReturnType<typeof count>} */
   let result = { passed: 0, failed: 1, skipped: [] };
   if (await setUp({ forTests: true })) {
-    const checks = [
-      tool('@biomejs/biome/bin/biome', ['check', '.']),
-      tool('typescript/bin/tsc', ['-b', 'tests']),
-    ];
+    const besides = Promise.all([
+      check('@biomejs/biome/bin/biome', ['check', '.']),
+      check('typescript/bin/tsc', ['-b', 'tests']),
+    ]);
     const args = process.argv.slice(2);
     const tests = args.length > 0 ? await runTests(args) : await runEverything();
+    const checks = await besides;
     const content = checks.filter(Boolean).length;
     result = { ...tests, passed: tests.passed + content, failed: tests.failed + checks.length - content };
   }

@@ -26,11 +26,13 @@ export async function setUp({ forTests }) {
       const { provide, systemNeeds } = await import('./set-up/system-needs.mjs');
       provide([systemNeeds.browser, systemNeeds.socat]);
     }
-    const { installDependencies } = await import('./set-up/dependencies.mjs');
-    installDependencies(root);
+    const { installPackages, prepareSqlite } = await import('./set-up/dependencies.mjs');
     const { build } = await import('./set-up/build.mjs');
-    build(root);
-    return true;
+    // One may compile for a minute, the other for half of one, and neither needs the other.
+    const prepare = () => Promise.all([prepareSqlite(root), build(root)]);
+    return await installPackages(root)
+      .then(prepare)
+      .then(() => true);
   } catch (error) {
     if (!(error instanceof SetUpFailure)) throw error;
     console.error(`set-up: ${error.message}`);

@@ -105,10 +105,7 @@ export function clusterCovariance(gram: ClusteredGram, coefficients: Float64Arra
     matrix,
     clusters: pieces.length,
     degreesOfFreedom(contrast) {
-      const c = new Float64Array(size);
-      for (let a = 0; a < size; a++)
-        for (let i = 0; i < size; i++) c[a] += toWhite[i * size + a] * contrast[i];
-      return satterthwaite(pieces, c, size);
+      return satterthwaite(pieces, across(toWhite, contrast, size), size);
     },
   };
 }
@@ -134,9 +131,11 @@ function scoreOf(products: Float64Array, coefficients: Float64Array, size: numbe
 interface Piece {
   /** Adjusted score in white coordinates. */
   readonly score: Float64Array;
-  /** Cross product in white coordinates times the adjustment, and with the adjustment twice. */
+  /** Eigenvectors of the cluster's share, row major, one a column. */
+  readonly vectors: Float64Array;
+  /** Eigenvalues of the share times the adjustment, and the adjustment itself. */
   readonly once: Float64Array;
-  readonly twice: Float64Array;
+  readonly raise: Float64Array;
 }
 
 /** Applies (I − H)^(−1/2) to one cluster, through the eigenvectors of its share of the whole cross product. */
@@ -148,28 +147,19 @@ function bellMcCaffrey(
 ): Piece {
   const share = transform(toWhite, products, size);
   const { values, vectors } = symmetricEigen(share, size);
-  const white = new Float64Array(size);
-  for (let a = 0; a < size; a++) for (let i = 0; i < size; i++) white[a] += toWhite[i * size + a] * score[i];
-  const adjusted = new Float64Array(size);
-  const once = new Float64Array(size * size);
-  const twice = new Float64Array(size * size);
-  for (let j = 0; j < size; j++) {
-    // A direction known from this cluster alone has share 1 and no residual to speak of; it is capped, not infinite.
-    const held = Math.min(0.99, Math.max(0, values[j]));
-    const raise = 1 / Math.sqrt(1 - held);
-    let along = 0;
-    for (let i = 0; i < size; i++) along += vectors[i * size + j] * white[i];
-    for (let a = 0; a < size; a++) {
-      const va = vectors[a * size + j];
-      adjusted[a] += va * raise * along;
-      for (let b = 0; b < size; b++) {
-        const product = va * vectors[b * size + j] * values[j];
-        once[a * size + b] += product * raise;
-        twice[a * size + b] += product * raise * raise;
-      }
-    }
-  }
-  return { score: adjusted, once, twice };
+  // A direction known from this cluster alone has share 1 and no residual to speak of; it is capped, not infinite.
+  const raise = values.map((value) => 1 / Math.sqrt(1 - Math.min(0.99, Math.max(0, value))));
+  const along = across(vectors, across(toWhite, score, size), size);
+  return {
+    score: multiply(
+      vectors,
+      along.map((value, j) => raise[j] * value),
+      size,
+    ),
+    vectors,
+    once: values.map((value, j) => value * raise[j]),
+    raise,
+  };
 }
 
 /**
@@ -180,29 +170,39 @@ function satterthwaite(pieces: readonly Piece[], c: Float64Array, size: number):
   const outer = new Float64Array(size * size);
   let trace = 0;
   let square = 0;
-  for (const piece of pieces) {
-    const u = multiply(piece.once, c, size);
-    const length = dot(u, u);
-    const own = dot(c, multiply(piece.twice, c, size)) - length;
+  for (const { vectors, once, raise } of pieces) {
+    const along = across(vectors, c, size);
+    let own = 0;
+    let length = 0;
+    for (let j = 0; j < size; j++) {
+      own += once[j] * raise[j] * along[j] * along[j];
+      along[j] *= once[j];
+      length += along[j] * along[j];
+    }
+    own -= length;
     trace += own;
     square += own * own - length * length;
-    for (let a = 0; a < size; a++) for (let b = 0; b < size; b++) outer[a * size + b] += u[a] * u[b];
+    const u = multiply(vectors, along, size);
+    for (let a = 0; a < size; a++) for (let b = 0; b <= a; b++) outer[a * size + b] += u[a] * u[b];
   }
-  square += dot(outer, outer);
+  for (let a = 0; a < size; a++)
+    for (let b = 0; b <= a; b++) square += (a === b ? 1 : 2) * outer[a * size + b] ** 2;
   return square > 0 ? Math.max(1, (trace * trace) / square) : 1;
 }
 
+/** M·v. */
 const multiply = (matrix: Float64Array, vector: Float64Array, size: number): Float64Array => {
   const out = new Float64Array(size);
   for (let a = 0; a < size; a++) for (let b = 0; b < size; b++) out[a] += matrix[a * size + b] * vector[b];
   return out;
 };
 
-const dot = (a: Float64Array, b: Float64Array): number => {
-  let sum = 0;
-  for (let i = 0; i < a.length; i++) sum += a[i] * b[i];
-  return sum;
-};
+/** Mᵀ·v. */
+function across(matrix: Float64Array, vector: Float64Array, size: number): Float64Array {
+  const out = new Float64Array(size);
+  for (let i = 0; i < size; i++) for (let a = 0; a < size; a++) out[a] += matrix[i * size + a] * vector[i];
+  return out;
+}
 
 const diagonalScale = (matrix: Float64Array, size: number): Float64Array =>
   Float64Array.from({ length: size }, (_, i) => 1 / Math.sqrt(Math.max(matrix[i * size + i], 1e-300)));

@@ -31,8 +31,8 @@ function rotate(a: Float64Array, vectors: Float64Array, n: number, p: number, q:
   const apq = a[p * n + q];
   if (apq === 0) return;
   const theta = (a[q * n + q] - a[p * n + p]) / (2 * apq);
-  const t = (theta < 0 ? -1 : 1) / (Math.abs(theta) + Math.hypot(theta, 1));
-  const c = 1 / Math.hypot(t, 1);
+  const t = (theta < 0 ? -1 : 1) / (Math.abs(theta) + Math.sqrt(theta * theta + 1));
+  const c = 1 / Math.sqrt(t * t + 1);
   const s = t * c;
   for (let k = 0; k < n; k++) {
     const akp = a[k * n + p];

@@ -1,7 +1,13 @@
 import { join } from 'node:path';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll } from 'vitest';
-import { type Dashboard, launchBrowser, startDashboard, temporaryFolder } from './dashboard-in-browser.js';
+import {
+  type Dashboard,
+  leaveBrowser,
+  sharedBrowser,
+  startDashboard,
+  temporaryFolder,
+} from './dashboard-in-browser.js';
 
 /** A dashboard on a logbook of its own with a browser to look at it, there while a file's tests run. */
 export interface BrowsedDashboard {
@@ -20,10 +26,10 @@ export function browsedDashboard(
   let browser: Browser | undefined;
   beforeAll(async () => {
     await prepare(logbook);
-    [dashboard, browser] = await Promise.all([startDashboard(logbook), launchBrowser()]);
+    [dashboard, browser] = await Promise.all([startDashboard(logbook), sharedBrowser()]);
   }, 180_000);
   afterAll(async () => {
-    await browser?.close();
+    await leaveBrowser(browser);
     await dashboard?.stop();
     folder.remove();
   });

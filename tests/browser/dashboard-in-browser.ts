@@ -82,7 +82,22 @@ export interface WatchedPage {
   readonly complaints: string[];
 }
 
+let shared: Promise<Browser> | undefined;
+
+/** The browser of all files that this process runs, started once; it ends with the process. */
+export function sharedBrowser(): Promise<Browser> {
+  shared ??= launchBrowser();
+  return shared;
+}
+
 const contexts = new WeakMap<Browser, Map<string, Promise<BrowserContext>>>();
+
+/** Ends a file's part in a browser: its pages, and what they kept. */
+export async function leaveBrowser(browser: Browser | undefined): Promise<void> {
+  if (!browser) return;
+  contexts.delete(browser);
+  await Promise.all(browser.contexts().map((context) => context.close()));
+}
 
 /** One profile for each look, so that the chart library is read once. */
 function contextOf(browser: Browser, width: Width, scheme: Scheme): Promise<BrowserContext> {

@@ -6,7 +6,7 @@ import type { Guard } from '../../dashboard/server/guards.js';
 import { listen } from '../../dashboard/server/index.js';
 import { builtPageFolder } from '../../dashboard/server/page-files.js';
 import { enterTwoBuilds, openBench } from '../dashboard/server-fixture.js';
-import { launchBrowser, openPage } from './dashboard-in-browser.js';
+import { leaveBrowser, openPage, sharedBrowser } from './dashboard-in-browser.js';
 
 let browser: Browser;
 /** Some other server, which the page has no business with. */
@@ -17,7 +17,7 @@ let reached: string[];
 let frame = '';
 
 beforeAll(async () => {
-  browser = await launchBrowser();
+  browser = await sharedBrowser();
   elsewhere = createServer((request, response) => {
     reached.push(request.url!);
     response.setHeader('content-type', request.url === '/frame' ? 'text/html' : 'text/javascript');
@@ -27,7 +27,7 @@ beforeAll(async () => {
   address = `http://127.0.0.1:${(elsewhere.address() as AddressInfo).port}`;
 });
 afterAll(async () => {
-  await browser?.close();
+  await leaveBrowser(browser);
   elsewhere?.close();
 });
 

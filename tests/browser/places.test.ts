@@ -6,8 +6,9 @@ import { violationsOn } from './accessibility.js';
 import {
   type Dashboard,
   keepScreenshot,
-  launchBrowser,
+  leaveBrowser,
   openPage,
+  sharedBrowser,
   startDashboard,
   temporaryFolder,
   type WatchedPage,
@@ -24,11 +25,11 @@ beforeAll(async () => {
   openLogbook(join(folder.path, 'empty.sqlite')).close();
   recorded = await startDashboard(join(folder.path, 'recorded.sqlite'));
   empty = await startDashboard(join(folder.path, 'empty.sqlite'));
-  browser = await launchBrowser();
+  browser = await sharedBrowser();
 }, 120_000);
 
 afterAll(async () => {
-  await browser?.close();
+  await leaveBrowser(browser);
   await Promise.all([recorded?.stop(), empty?.stop()]);
   folder.remove();
 });

@@ -10,7 +10,7 @@ const products = ['dist/dashboard/cli/main.js', 'dist/dashboard/web/index.html']
  * Builds the command and the page where a source is newer than the last build.
  * @param {string} root the folder of package.json
  */
-export function build(root) {
+export async function build(root) {
   const stamp = join(root, 'dist/.built');
   const isBuilt = existsSync(stamp) && products.every((product) => existsSync(join(root, product)));
   if (isBuilt && statSync(stamp).mtimeMs > Math.max(...sources.map((source) => newest(join(root, source)))))
@@ -18,7 +18,7 @@ export function build(root) {
 
   console.log('set-up: building the command and the page');
   const started = new Date();
-  const { ok, output } = npm(['run', 'build', '--silent'], { cwd: root });
+  const { ok, output } = await npm(['run', 'build', '--silent'], { cwd: root });
   if (!ok) {
     console.error(output.trim());
     throw new SetUpFailure('The build failed; its own words are above.');

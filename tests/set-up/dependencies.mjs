@@ -5,25 +5,29 @@ import { npm, run } from './processes.mjs';
 import { provide, systemNeeds } from './system-needs.mjs';
 
 /**
- * Installs the npm packages of the lock file where they are missing or older than it, and has better-sqlite3
- * ready to load: from its prebuilt binary where one can be had, otherwise compiled.
+ * Installs the npm packages of the lock file where they are missing or older than it.
  * @param {string} root the folder of package.json
  */
-export function installDependencies(root) {
-  if (isOlder(join(root, 'node_modules/.package-lock.json'), join(root, 'package-lock.json'))) {
-    console.log('set-up: installing the npm packages of package-lock.json');
-    const { ok, output } = npm(['ci', '--ignore-scripts', '--no-audit', '--no-fund'], { cwd: root });
-    if (!ok) {
-      console.error(lastLines(output));
-      throw new SetUpFailure('npm ci failed; its own words are above. Run npm ci for all of them.');
-    }
-  }
+export async function installPackages(root) {
+  if (!isOlder(join(root, 'node_modules/.package-lock.json'), join(root, 'package-lock.json'))) return;
+  console.log('set-up: installing the npm packages of package-lock.json');
+  const { ok, output } = await npm(['ci', '--ignore-scripts', '--no-audit', '--no-fund'], { cwd: root });
+  if (ok) return;
+  console.error(lastLines(output));
+  throw new SetUpFailure('npm ci failed; its own words are above. Run npm ci for all of them.');
+}
+
+/**
+ * Has better-sqlite3 ready to load: from its prebuilt binary where one can be had, otherwise compiled.
+ * @param {string} root the folder of package.json
+ */
+export async function prepareSqlite(root) {
   if (sqliteLoads(root)) return;
 
   console.log('set-up: fetching or compiling better-sqlite3 (a minute where it is compiled)');
-  if (rebuildSqlite(root).ok && sqliteLoads(root)) return;
+  if ((await rebuildSqlite(root)).ok && sqliteLoads(root)) return;
   provide([systemNeeds.compiler]);
-  const { output } = rebuildSqlite(root);
+  const { output } = await rebuildSqlite(root);
   if (sqliteLoads(root)) return;
   console.error(lastLines(output));
   throw new SetUpFailure('better-sqlite3 could not be built; npm rebuild better-sqlite3 shows all of it.');

@@ -1,4 +1,4 @@
-import { spawnSync } from 'node:child_process';
+import { spawn, spawnSync } from 'node:child_process';
 import { accessSync, constants, statSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { delimiter, join } from 'node:path';
@@ -41,9 +41,37 @@ export function run(program, args, { shown = false, env = {}, cwd } = {}) {
     stdio: ['ignore', shown ? 'inherit' : 'pipe', shown ? 'inherit' : 'pipe'],
     encoding: 'utf8',
     maxBuffer: 64 * 1024 * 1024,
-    shell: process.platform === 'win32' && !program.endsWith('.exe'),
+    shell: needsShell(program),
   });
   return { ok: result.status === 0, output: `${result.stdout ?? ''}${result.stderr ?? ''}` };
+}
+
+/**
+ * Runs a program as `run` does, while this process goes on.
+ * @param {string} program
+ * @param {string[]} args
+ * @param {{ env?: Record<string, string>, cwd?: string }} [options]
+ * @returns {Promise<ReturnType<typeof run>>}
+ */
+export function runBeside(program, args, { env = {}, cwd } = {}) {
+  const child = spawn(program, args, {
+    cwd,
+    env: { ...process.env, ...env },
+    stdio: ['ignore', 'pipe', 'pipe'],
+    shell: needsShell(program),
+  });
+  /** @type {Buffer[]} */
+  const output = [];
+  for (const stream of [child.stdout, child.stderr]) stream.on('data', (chunk) => output.push(chunk));
+  return new Promise((resolve) => {
+    const end = (/** @type {boolean} */ ok) => resolve({ ok, output: Buffer.concat(output).toString() });
+    child.on('error', () => end(false)).on('close', (status) => end(status === 0));
+  });
+}
+
+/** @param {string} program */
+function needsShell(program) {
+  return process.platform === 'win32' && !program.endsWith('.exe');
 }
 
 /**
@@ -51,13 +79,13 @@ export function run(program, args, { shown = false, env = {}, cwd } = {}) {
  * file whose `overrides` meet a dependency asked for by address; there npm 11 is fetched and run, from elsewhere,
  * since npm 9 stumbles over this folder before it gets to run anything.
  * @param {string[]} args
- * @param {Parameters<typeof run>[2]} [options]
+ * @param {Parameters<typeof runBeside>[2]} [options]
  */
 export function npm(args, options = {}) {
   const own = ownNpm();
-  if (own) return run(own.program, [...own.args, ...args], options);
+  if (own) return runBeside(own.program, [...own.args, ...args], options);
   const folder = options.cwd ?? process.cwd();
-  return run('npx', ['--yes', 'npm@11', '--prefix', folder, ...args], { ...options, cwd: tmpdir() });
+  return runBeside('npx', ['--yes', 'npm@11', '--prefix', folder, ...args], { ...options, cwd: tmpdir() });
 }
 
 /** @type {{ program: string, args: string[] } | null | undefined} */

@@ -22,11 +22,11 @@ let consumer: string;
 let installed: string;
 let tarball: string;
 
-beforeAll(() => {
+beforeAll(async () => {
   for (const built of ['dist/dashboard/cli/main.js', 'dist/dashboard/web/index.html'])
     if (!existsSync(built)) throw new Error(`${built} is not there: npm run build`);
   consumer = mkdtempSync(join(tmpdir(), 'dashpot-bench-package-'));
-  const packed = npm(['pack', '--ignore-scripts', '--silent', '--pack-destination', consumer]);
+  const packed = await npm(['pack', '--ignore-scripts', '--silent', '--pack-destination', consumer]);
   if (!packed.ok) throw new Error(packed.output);
   tarball = join(consumer, packed.output.trim().split('\n').at(-1)!);
   execFileSync('tar', ['-xzf', tarball, '-C', consumer]);
