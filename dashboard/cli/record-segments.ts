@@ -94,6 +94,7 @@ async function recordSegment(
       calibrationId,
       procedure,
       limits,
+      simulated: options.rig.simulated,
       ...(remount !== undefined && { remount }),
       ...(continues !== undefined && { continues }),
       onProgress: progress.show,

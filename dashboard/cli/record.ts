@@ -36,7 +36,7 @@ export function addRecord(program: Command): void {
     .command('record')
     .description('Record the build that is on the rig')
     .addHelpText('after', examples)
-    .requiredOption('--port <path>', 'the serial port the rig is on; `ports` lists them')
+    .requiredOption('--port <path>', 'the serial port the rig is on (`ports` lists them), or simulated-rig')
     .option('--build <name>', 'the build: what you call the state the shock is in')
     .option('--continue <recording>', 'go on with an interrupted recording:ID, as a further segment of it')
     .option('--seconds <number>', 'length; the speed ladder is stretched to it', positiveNumber('--seconds'))
@@ -63,6 +63,7 @@ export function addRecord(program: Command): void {
     .option('--rate <number>', 'force samples a second, where the rig can choose', positiveNumber('--rate'))
     .option('--plain <cells>', 'the rig sends plain numbers, unchecked: time_us,force,position')
     .option('--rig <name>', 'with --plain: what you call the rig')
+    .option('--plays <build>', 'at the simulated rig: the invented shock (otherwise draggy-seal)')
     .option(
       '--reconnect <seconds>',
       'wait so long for a rig whose plug was out (otherwise 60 on a terminal)',
@@ -92,7 +93,7 @@ async function record(options: RecordOptions): Promise<void> {
     ]);
   const signal = interruption();
   const given = options.calibration === undefined ? null : await readCalibration(options.calibration);
-  const rig = recordRig(options, daq);
+  const rig = await recordRig(options, daq);
   // A logbook is made only when there is something to write into it.
   let logbook = existsSync(options.logbook) ? daq.openLogbook(options.logbook) : null;
   let link: RigLink | null = null;
@@ -109,7 +110,7 @@ async function record(options: RecordOptions): Promise<void> {
       : procedureFor(identity, options, daq);
     refuseUncalibrated(logbook, identity, given);
     refuseTemperature(identity, options.temperature);
-    if (daq.isDriven(procedure)) await (await import('./cautions.js')).showCautions(signal);
+    if (daq.isDriven(procedure) && !rig.simulated) await (await import('./cautions.js')).showCautions(signal);
 
     if (signal.aborted) {
       process.exitCode = exitStatus.interrupted;
@@ -118,11 +119,14 @@ async function record(options: RecordOptions): Promise<void> {
     logbook ??= daq.openLogbook(options.logbook);
     const calibrationId = enterCalibration(logbook, identity, given);
     const limits = daq.driveLimitsOf(logbook, identity.rigName);
+    const build = enterBuild(logbook, plan);
+    const remounts = logbook.listRecordings({ buildId: build.id }).map(({ remount }) => remount);
+    rig.mount(options.remount ?? 1 + Math.max(0, ...remounts));
     await recordSegments({
       rig,
       link,
       logbook,
-      build: enterBuild(logbook, plan),
+      build,
       calibrationId,
       procedure,
       continues: continued?.id,

@@ -127,13 +127,13 @@ const excess = ({ deviation_N, allowed_N }: JudgedSpeed): number =>
 /** "5 %", or "0.2 N (7 %)" where the force counts. */
 function allowedText({ allowed_N, target_N }: JudgedSpeed, units: DisplayUnits): string {
   const { factor, unit } = displayScale('force', units);
-  const percent = `${formatNumber((100 * allowed_N) / target_N, 2)} %`;
+  const percent = `${formatChosen((100 * allowed_N) / target_N, 2)} %`;
   return `${percent} (${formatNumber(allowed_N * factor, 2)} ${unit})`;
 }
 
 /** "+2.1 ± 0.8 %" */
 export const signedPercent = (percent: Estimate): string =>
-  `${percent.value > 0 ? '+' : ''}${plusMinus(percent, '%')}`;
+  `${/^\d*\.?\d*[1-9]/.test(estimateText(percent).value) ? '+' : ''}${plusMinus(percent, '%')}`;
 
 /** One row of the table of speeds, every cell ready to be shown. */
 export interface JudgedRow {
@@ -165,7 +165,7 @@ export function judgedRows(
       speed: `${speedText(speed.velocity_m_per_s, units)}${speed.extrapolated ? ' *' : ''}`,
       target: formatNumber(speed.target_N * factor),
       deviation: signedPercent(speed.deviation_percent).replace(' %', ''),
-      allowed: formatNumber((100 * speed.allowed_N) / speed.target_N, 2),
+      allowed: formatChosen((100 * speed.allowed_N) / speed.target_N, 2),
       verdict: speed.verdict,
     })),
   );

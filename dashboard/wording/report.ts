@@ -43,11 +43,14 @@ export function nextStepSentences(
         ? [Math.abs(difference.value / before.value)]
         : [],
     );
-    return shares.length > 0
-      ? [
-          `Damping of ${name} differs from that of ${reference} by up to ${formatNumber(100 * Math.max(...shares), 2)} %: should they be equal, ask which oil or which drill brings it there.`,
-        ]
-      : [];
+    if (shares.length === 0) return [];
+    const percent = 100 * Math.max(...shares);
+    const differs = `Damping of ${name} differs from that of ${reference} by up to ${formatNumber(percent, 2)} %`;
+    return [
+      percent < answer.matters_percent
+        ? `${differs}, less than the ${formatNumber(answer.matters_percent, 2)} % that matter: leave it as it is.`
+        : `${differs}: should they be equal, ask which oil or which drill brings it there.`,
+    ];
   });
   const told = [...damped, ...(plan ? [plan] : []), ...(spread ? [spread] : [])];
   const first = simulated

@@ -77,7 +77,7 @@ export function sittingPlanSentences(
     question.decides === 'tolerance'
       ? `a build that is right is found within ${percent(sees_percent)}`
       : `a difference of ${percent(sees_percent)} in ${question.about} is told from nothing`;
-  const reach = isWithinReach ? '' : ` The ${wanted} that you want take more.`;
+  const reach = isWithinReach ? '' : ` The ${wanted} that you want needs more.`;
   return [
     `${times}: ${sees} four times in five.${reach}`,
     spreadSentence(question, spreads, atWorst_percent),

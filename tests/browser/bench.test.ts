@@ -11,6 +11,12 @@ describe('a first sitting, on the practice rig', () => {
     const { page, complaints } = await openPage(dashboard.browser, 'desktop', 'light');
     await page.goto(`${dashboard.address}bench`);
     await page.getByRole('heading', { name: 'What do you want to know?' }).waitFor();
+    // The procedure follows from the question.
+    await page.getByRole('radio', { name: 'Does it stick when it has stood?' }).check();
+    await page.getByText('Slow sweep, driven.').waitFor();
+    await page.getByRole('radio', { name: 'What spring is this?' }).check();
+    await page.getByText('Spring pull, driven.').waitFor();
+    expect(await page.getByLabel('It plays').inputValue()).toBe('dry-spring');
     await page.getByRole('radio', { name: 'Which oil now?' }).check();
     await page.getByText('a difference of 9.0 % in damping').waitFor();
     await page.getByText('Choose otherwise').click();

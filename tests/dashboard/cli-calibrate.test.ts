@@ -226,6 +226,24 @@ describe('a rig from its box to its first checked sitting, on the simulated rig'
     expect(outside.stdout).toMatch(/^Do not measure shocks yet: .*spring\s+rate/s);
   }, 90_000);
 
+  it('records an invented shock, marked as simulated, each time mounted anew', async () => {
+    const seal = ['--build', 'new seal', '--plays', 'low-drag-seal', '--seconds', '1'];
+    const first = await cli('record', ...seal, '--shock', 'invented');
+    expect(first).toMatchObject({ status: 0, stderr: expect.stringMatching(/Do not measure shocks yet/) });
+    expect((await cli('record', ...seal)).status).toBe(0);
+    const logbook = openLogbook(path, { readOnly: true });
+    const recordings = logbook.listRecordings({ buildId: logbook.findBuild('new seal')!.id });
+    const forces = recordings.map(({ id }) => logbook.readRecording(id).trace.force.force_N.slice(0, 50));
+    logbook.close();
+    expect(recordings).toMatchObject([
+      { remount: 1, simulated: true, state: 'complete' },
+      { remount: 2, simulated: true, state: 'complete' },
+    ]);
+    expect([...forces[0]!]).not.toEqual([...forces[1]!]);
+    const unknown = await cli('record', '--build', 'x', '--plays', 'nothing');
+    expect(unknown).toMatchObject({ status: 2, stderr: expect.stringMatching(/one of draggy-seal, /) });
+  });
+
   it('takes the remounts of a build into its long-run spread', async () => {
     const shocks = at('shocks.sqlite');
     await twoRemounts(shocks);

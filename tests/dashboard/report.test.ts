@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { curvePointOf, type Estimate, estimateOf } from '../../analysis/index.js';
 import { type ReportBuild, type ReportFacts, reportFile } from '../../dashboard/report/index.js';
 import { ticksWithin } from '../../dashboard/report/ticks.js';
-import { differenceSentence } from '../../dashboard/wording/index.js';
+import { differenceSentence, nextStepSentences } from '../../dashboard/wording/index.js';
 
 const estimate = (value: number): Estimate => estimateOf(value, 0.02);
 const spread = { standardDeviation: 0.03, degreesOfFreedom: 4, basis: 'remounts' } as const;
@@ -116,6 +116,30 @@ describe('a report', () => {
     expect(
       written.split('&lt;script&gt;alert(&quot;1&quot;)&lt;/script&gt; &amp; &#39;co&#39;').length,
     ).toBeGreaterThan(6);
+  });
+
+  it('asks for oil or drill only where damping differs by more than matters', () => {
+    const [comparison] = facts.answer!.comparisons;
+    const damped = (before: number, after: number) => ({
+      ...facts.answer!,
+      comparisons: [
+        {
+          ...comparison!,
+          differences: [
+            {
+              ...comparison!.differences[0]!,
+              quantity: 'damping.compression@0.10',
+              before: estimate(before),
+              difference: estimate(after - before),
+            },
+          ],
+        },
+      ],
+    });
+    expect(nextStepSentences(damped(10, 8), false)[0]).toMatch(/by up to 20 %: .*which oil or which drill/);
+    expect(nextStepSentences(damped(10, 9.7), false)[0]).toMatch(
+      /by up to 3\.0 %, less than the 10 % that matter: leave it as it is\.$/,
+    );
   });
 
   it('is told in the units chosen, numbers and picture', () => {

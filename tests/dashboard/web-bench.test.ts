@@ -221,7 +221,7 @@ describe('the number of remounts that follows from a question', () => {
     expect(say(15)[1]).toMatch(
       /^Remounts on this rig differ by 3.0 %, as 14 remounts show; at worst it is 12 %/,
     );
-    expect(say(2)[0]).toMatch(/The 2 % that you want take more\.$/);
+    expect(say(2)[0]).toMatch(/The 2 % that you want needs more\.$/);
     expect(say(15, 1)[0]).toMatch(/Two at least\.$/);
   });
 

@@ -20,6 +20,10 @@ export function Bench() {
 
 function heading(): string {
   const onRig = build.value;
-  if (!isGoingOn.value || onRig?.kind !== 'existing') return 'What do you want to know?';
-  return `Once more: “${buildOf(onRig.buildId)?.name ?? 'the same build'}”`;
+  if (!isGoingOn.value || !onRig) return 'What do you want to know?';
+  if (onRig.kind === 'new') return `Now make the change to “${nameOf(onRig.parentId)}”`;
+  return `Once more: “${nameOf(onRig.buildId)}”`;
 }
+
+const nameOf = (id: number | null): string =>
+  (id === null ? undefined : buildOf(id))?.name ?? 'the same build';

@@ -59,7 +59,7 @@ export function Keep({ session }: { readonly session: Done }) {
   };
   const another = (after: boolean) => {
     if (after) build.value = newBuild(onRig);
-    isGoingOn.value = false;
+    isGoingOn.value = after;
     go({ place: 'bench' });
   };
   const goTo = (to: Partial<Address>) => {

@@ -34,7 +34,12 @@ export function Setup() {
   const isRead = useSignal(false);
   const trouble = useSignal<ApiError | null>(null);
   const look = () => lookAround().catch((thrown) => (trouble.value = troubleOf(thrown)));
+  const form = useRef<HTMLFormElement>(null);
+  const isChanging = isGoingOn.value && build.value?.kind === 'new';
   useEffect(() => void look(), []);
+  useEffect(() => {
+    if (isChanging) form.current?.querySelector<HTMLElement>('input[required]')?.focus();
+  }, [isChanging, ports.value === null]);
   useEffect(() => needAnalyses(tellingRecordings.value), [tellingRecordings.value]);
 
   const found = ports.value;
@@ -77,13 +82,20 @@ export function Setup() {
   };
 
   return (
-    <form class="setup" onSubmit={start}>
+    <form ref={form} class="setup" onSubmit={start}>
       {failure && <Trouble error={failure} />}
       {isGoingOn.value && onRig.kind === 'existing' ? (
         <NextRemount buildId={onRig.buildId} />
       ) : (
         <>
-          <QuestionChoice />
+          {isGoingOn.value ? (
+            <p>
+              Take the shock off, change it, and say here what was changed; then it is measured as it was
+              before.
+            </p>
+          ) : (
+            <QuestionChoice />
+          )}
           <RigChoice found={found} lookAgain={look} />
           <BuildChoice chosen={onRig} choose={(next) => (build.value = next)} />
           <Plan procedures={procedures} procedure={procedure} />
@@ -109,7 +121,7 @@ function Start(props: {
   const button = useRef<HTMLButtonElement>(null);
   // In a series the next remount is one key away.
   useEffect(() => {
-    if (isGoingOn.value) button.current?.focus({ preventScroll: true });
+    if (isGoingOn.value && build.value?.kind === 'existing') button.current?.focus({ preventScroll: true });
   }, [isGoingOn.value]);
   return (
     <>

@@ -29,7 +29,7 @@ export const chosen = {
   remounts: signal<number | null>(null),
   procedure: signal<ProcedureChoiceId | null>(null),
 };
-/** In the middle of a series: only the next remount is asked for. */
+/** In the middle of a series: only the next remount is asked for, or what the change was. */
 export const isGoingOn = signal(false);
 
 export const ports = signal<PortsBody | null>(null);

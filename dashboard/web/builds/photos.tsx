@@ -1,11 +1,11 @@
 import { useSignal } from '@preact/signals';
 import type { ApiBuild, ApiError, ApiPhoto, MadeBody } from '../../server/api.js';
-import { postBody, postBytes, troubleOf } from '../api.js';
-import { useFormFocus, useOpener } from '../pieces/keep-focus.js';
+import { postBytes, troubleOf } from '../api.js';
 import { TextField } from '../pieces/text-field.js';
 import { Trouble } from '../pieces/trouble.js';
 import { throwAway } from './keeping.js';
 import { smallerPhoto } from './smaller-photo.js';
+import { useEdited } from './use-edited.js';
 
 /** A build's photos, and a way to add one. */
 export function Photos({ build }: { readonly build: ApiBuild }) {
@@ -79,19 +79,9 @@ export function Photos({ build }: { readonly build: ApiBuild }) {
 
 /** What a photo shows, the way to say it anew, and the way to the bin. */
 function Caption({ photo: { id, caption } }: { readonly photo: ApiPhoto }) {
-  const edited = useSignal<string | null>(null);
-  const trouble = useSignal<ApiError | null>(null);
-  const opener = useOpener(edited.value !== null);
-  const form = useFormFocus(trouble.value, edited.value !== null);
-  const send = async () => {
-    try {
-      trouble.value = null;
-      await postBody(`/api/photos/${id}`, { caption: edited.value });
-      edited.value = null;
-    } catch (thrown) {
-      trouble.value = troubleOf(thrown);
-    }
-  };
+  const { edited, trouble, opener, form, send } = useEdited<string>(`/api/photos/${id}`, (words) => ({
+    caption: words,
+  }));
   if (edited.value === null)
     return (
       <>
@@ -118,20 +108,14 @@ function Caption({ photo: { id, caption } }: { readonly photo: ApiPhoto }) {
       </>
     );
   return (
-    <form
-      ref={form}
-      onSubmit={(event) => {
-        event.preventDefault();
-        void send();
-      }}
-    >
+    <form ref={form} onSubmit={send}>
       <TextField
         label="What it shows"
         length={200}
         value={edited.value}
         onInput={(words) => (edited.value = words)}
       />
-      {trouble.value && <Trouble error={trouble.value} />}
+      {trouble && <Trouble error={trouble} />}
       <div class="buttons">
         <button type="submit">Keep it</button>
         <button type="button" class="quiet" onClick={() => (edited.value = null)}>

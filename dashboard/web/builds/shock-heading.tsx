@@ -1,25 +1,14 @@
-import { useSignal } from '@preact/signals';
-import type { ApiError, ApiShock } from '../../server/api.js';
-import { postBody, troubleOf } from '../api.js';
-import { useFormFocus, useOpener } from '../pieces/keep-focus.js';
+import type { ApiShock } from '../../server/api.js';
 import { NoteField, TextField } from '../pieces/text-field.js';
 import { Trouble } from '../pieces/trouble.js';
+import { useEdited } from './use-edited.js';
 
 /** A shock's label and note, and the way to change them. */
 export function ShockHeading({ shock }: { readonly shock: ApiShock }) {
-  const edited = useSignal<{ readonly name: string; readonly note: string } | null>(null);
-  const trouble = useSignal<ApiError | null>(null);
-  const opener = useOpener(edited.value !== null);
-  const form = useFormFocus(trouble.value, edited.value !== null);
-  const send = async () => {
-    try {
-      trouble.value = null;
-      await postBody(`/api/shocks/${shock.id}`, edited.value);
-      edited.value = null;
-    } catch (thrown) {
-      trouble.value = troubleOf(thrown);
-    }
-  };
+  const { edited, trouble, opener, form, send } = useEdited<Pick<ApiShock, 'name' | 'note'>>(
+    `/api/shocks/${shock.id}`,
+    (said) => said,
+  );
   if (!edited.value)
     return (
       <>
@@ -40,15 +29,7 @@ export function ShockHeading({ shock }: { readonly shock: ApiShock }) {
     );
   const { name, note } = edited.value;
   return (
-    <form
-      ref={form}
-      class="build-form"
-      aria-label={`Describe shock ${shock.name}`}
-      onSubmit={(event) => {
-        event.preventDefault();
-        void send();
-      }}
-    >
+    <form ref={form} class="build-form" aria-label={`Describe shock ${shock.name}`} onSubmit={send}>
       <div class="fields">
         <TextField
           label="Label of the shock"
@@ -57,7 +38,7 @@ export function ShockHeading({ shock }: { readonly shock: ApiShock }) {
         />
         <NoteField label="Note" value={note} onInput={(next) => (edited.value = { name, note: next })} />
       </div>
-      {trouble.value && <Trouble error={trouble.value} />}
+      {trouble && <Trouble error={trouble} />}
       <div class="buttons">
         <button type="submit" class="action">
           Keep it

@@ -123,15 +123,18 @@ export function usePlan(what: CareProcedure) {
 
 export function PlanFields(props: {
   readonly what: CareProcedure;
+  /** Fields that make no sense now. */
+  readonly without?: readonly string[];
   readonly typed: TypedPlan;
   readonly trouble: ApiError | null;
   readonly onChange: (typed: TypedPlan) => void;
 }) {
-  const { what, typed, trouble, onChange } = props;
+  const { what, without = [], typed, trouble, onChange } = props;
+  const all = fields[what].filter(({ key }) => !without.includes(key));
   const isAbout = ({ key }: PlanField) =>
     trouble !== null && (trouble.where.startsWith(`body.plan.${key}`) || trouble.where === `plan.${key}`);
   const shown = (isMore: boolean) =>
-    fields[what]
+    all
       .filter((field) => (field.isMore ?? false) === isMore)
       .map((field) => (
         <Field
@@ -145,9 +148,9 @@ export function PlanFields(props: {
   const more = shown(true);
   return (
     <>
-      {fields[what].length > 0 && <div class="fields">{shown(false)}</div>}
+      {all.length > 0 && <div class="fields">{shown(false)}</div>}
       {more.length > 0 && (
-        <details open={fields[what].some((field) => field.isMore && isAbout(field)) || undefined}>
+        <details open={all.some((field) => field.isMore && isAbout(field)) || undefined}>
           <summary>What few need to say</summary>
           <div class="fields">{more}</div>
         </details>

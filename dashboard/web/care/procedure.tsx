@@ -18,7 +18,7 @@ export function Procedure({ what, rig }: { readonly what: CareProcedure; readonl
       {isTyping.value && mayType ? (
         <TypedReadings what={what} rig={rig} />
       ) : (
-        <StartProcedure key={what} what={what} />
+        <StartProcedure key={what} what={what} hasHistory={(rig?.check ?? null) !== null} />
       )}
       {mayType && (
         <p>

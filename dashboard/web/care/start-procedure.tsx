@@ -20,7 +20,12 @@ const cautionsOf: Readonly<Record<CareProcedure, readonly string[]>> = {
 };
 
 /** What has to be said before a procedure: at which rig, with what; and what can hurt. */
-export function StartProcedure({ what }: { readonly what: CareProcedure }) {
+export function StartProcedure(props: {
+  readonly what: CareProcedure;
+  /** Whether a check standard was measured before. */
+  readonly hasHistory: boolean;
+}) {
+  const { what } = props;
   const ports = useSignal<PortsBody['ports'] | null>(null);
   const chosen = useSignal<string | null>(null);
   // What was confirmed in this sitting are the drive's; masses and the crank have their own, each time.
@@ -56,6 +61,7 @@ export function StartProcedure({ what }: { readonly what: CareProcedure }) {
       />
       <PlanFields
         what={what}
+        without={props.hasHistory ? [] : ['isNewBaseline']}
         typed={typed.value}
         trouble={trouble}
         onChange={(next) => (typed.value = next)}

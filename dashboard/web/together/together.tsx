@@ -91,6 +91,10 @@ function NothingRecorded() {
           Connect a rig, or play the simulated one
         </PlaceLink>
       </p>
+      <p>
+        Recordings that you have from elsewhere come in as CSV:{' '}
+        <PlaceLink to={{ place: 'builds', section: 'import' }}>bring them in</PlaceLink>.
+      </p>
     </div>
   );
 }
