@@ -187,7 +187,9 @@ function pooledAt(
     (build) =>
       build && {
         value: build.value,
-        estimate: build.mean,
+        get estimate() {
+          return build.mean;
+        },
         variance: build.standardDeviation ** 2 / build.remounts,
         correction: Math.sign(velocity_m_per_s) * build.correction,
         degreesOfFreedom,

@@ -16,12 +16,17 @@ export const okabeIto = [
 /** Least contrast of a line against its ground. Source: WCAG 2.2, success criterion 1.4.11. */
 export const LEAST_CONTRAST = 3;
 
+const palettes = new Map<string, readonly string[]>();
+
 /**
- * The set, each colour darkened (light ground) or lightened (dark ground) just until its contrast suffices.
+ * The set, each colour darkened (light ground) or lightened (dark ground) just until its contrast suffices; mixed once
+ * for a ground.
  * @param ground `#rrggbb`
  */
-export function paletteOn(ground: string): string[] {
-  return okabeIto.map((colour) => untilContrast(colour, ground));
+export function paletteOn(ground: string): readonly string[] {
+  const palette = palettes.get(ground) ?? okabeIto.map((colour) => untilContrast(colour, ground));
+  palettes.set(ground, palette);
+  return palette;
 }
 
 /** Moves a colour away from its ground in small steps until the contrast suffices. */

@@ -32,10 +32,10 @@ const along = computed(() => {
 
 /** The chosen builds as pictures and tables take them; those without an analysed recording are not there yet. */
 export const pictured = computed<readonly PicturedBuild[]>(() => {
-  const { kind, at_degC, hidden } = view.value;
+  const seen = view.value;
+  const { kind, at_degC, hidden } = seen;
   const overlay = overlayOf(overlaid.value, { kind, at_degC, known: known.value });
-  const inView = (point: { readonly velocity_m_per_s: number }) =>
-    isInView(point.velocity_m_per_s, view.value);
+  const inView = (point: { readonly velocity_m_per_s: number }) => isInView(point.velocity_m_per_s, seen);
   const curves = overlay.curves().map((curve) => curve.filter(inView));
   const differences = lazily(() => overlay.differences().map((curve) => curve.filter(inView)));
   const dragsAlong = along.value;
@@ -63,7 +63,7 @@ export const pictured = computed<readonly PicturedBuild[]>(() => {
         drag_N: remount.analysis.friction.mean_N?.value ?? null,
         breakaway_N: remount.analysis.friction.breakaway_N?.value ?? null,
         points: remount.picture.points,
-        behind: behindOf(remount, view.value),
+        behind: behindOf(remount, seen),
       })),
     }),
   );
