@@ -14,8 +14,13 @@ const watch = new IntersectionObserver((entries) => {
 });
 
 // Paper shows everything.
+let isPrinting = false;
 addEventListener('beforeprint', () => {
+  isPrinting = true;
   for (const element of [...waiting.keys()]) run(element);
+});
+addEventListener('afterprint', () => {
+  isPrinting = false;
 });
 
 /** Watches whether an element is in view, so that `inTurn` knows. */
@@ -35,11 +40,17 @@ export function watchView(element: Element): () => void {
 export function inTurn(element: Element, job: Job): () => void {
   const isInView = inView.get(element);
   waiting.set(element, job);
-  if (isInView) run(element);
+  if (isInView || isPrinting) run(element);
   else if (isInView === false) whenIdle(element);
   return () => {
     if (waiting.get(element) === job) waiting.delete(element);
   };
+}
+
+/** Brings up to date what waits around an element, for those who need it now; done when the page shows it. */
+export async function catchUp(element: Element): Promise<void> {
+  for (const around of [...waiting.keys()]) if (around.contains(element)) run(around);
+  await new Promise((shown) => setTimeout(shown));
 }
 
 function run(element: Element): void {

@@ -229,6 +229,31 @@ describe('two builds over each other', () => {
     expect(await page.getByRole('button', { name: /as CSV$/ }).count()).toBe(pictures);
   });
 
+  it('are drawn in view first, and a picture that waits its turn is saved as it should be by then', async () => {
+    const lines = page.locator('[aria-label="Drag against position"] .scatterlayer .js-line');
+    const [drawnBoth, drawnOne] = [8, 4];
+    await expect.poll(() => lines.count()).toBe(drawnBoth);
+    await page.evaluate(() => {
+      scrollTo(0, 0);
+      // A page that is never idle.
+      window.requestIdleCallback = () => 0;
+    });
+    const eye = page.getByRole('button', { name: 'Hide Low-drag seal in the pictures' });
+    await eye.click();
+    await expect.poll(() => drawnLines(page)).toBe(1);
+    expect(await lines.count()).toBe(drawnBoth);
+    // Pressed where it is, without bringing it into view.
+    const save = page.getByRole('button', { name: 'Save “Drag against position” as CSV' });
+    const [download] = await Promise.all([page.waitForEvent('download'), save.dispatchEvent('click')]);
+    const chunks = await (await download.createReadStream()).toArray();
+    expect(Buffer.concat(chunks as Buffer[]).toString()).not.toContain('Low-drag seal');
+    expect(await lines.count()).toBe(drawnOne);
+    await eye.click();
+    await expect.poll(() => drawnLines(page)).toBe(2);
+    await lines.first().scrollIntoViewIfNeeded();
+    await expect.poll(() => lines.count()).toBe(drawnBoth);
+  });
+
   it('offer no way to send a chart anywhere', async () => {
     expect(await page.locator('.modebar, [data-attr="sendDataToCloud"], a[href^="http"]').count()).toBe(0);
   });

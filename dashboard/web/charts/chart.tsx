@@ -55,7 +55,7 @@ export function Chart(props: ChartProps) {
     return () => watch.disconnect();
   }, []);
 
-  useEffect(() => {
+  useLayoutEffect(() => {
     if (width === 0) return;
     let isStale = false;
     const draw = lazily(async () => {

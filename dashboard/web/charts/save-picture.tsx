@@ -1,3 +1,4 @@
+import { catchUp } from '../in-turn.js';
 import { saveFile } from '../pieces/save-file.js';
 import { csvOf } from './picture-table.js';
 import { type Figure, loadPlotly } from './plotly.js';
@@ -17,6 +18,7 @@ export function SavePicture(props: {
 }) {
   const { title, fileName, element, figure, upToDate } = props;
   const save = async (format: Format) => {
+    await catchUp(element());
     const latest = await upToDate();
     if (format === 'csv') {
       saveFile(`${fileName}.csv`, 'text/csv;charset=utf-8', csvOf(latest.table!()));
