@@ -43,10 +43,14 @@ export default defineConfig({
           exclude: whole,
           isolate: false,
           maxWorkers: 1,
+          sequence: { groupOrder: 1 },
           ...inProcesses,
         },
       },
-      { extends: true, test: { name: 'whole', include: whole, maxWorkers: 2, ...inProcesses } },
+      {
+        extends: true,
+        test: { name: 'whole', include: whole, maxWorkers: 2, sequence: { groupOrder: 2 }, ...inProcesses },
+      },
     ],
   },
 });

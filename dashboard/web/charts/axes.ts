@@ -81,6 +81,8 @@ export function axis(
     zerolinewidth: 1.5,
     tickfont: { size: 12, color: theme.faint },
     ticks: '',
+    // Or every label is measured, which costs more than drawing it; the margins have room for them.
+    ticklabeloverflow: 'allow',
     automargin: false,
     tickangle: 0,
     nticks: isNarrow ? 6 : 10,

@@ -82,3 +82,24 @@ export const markersOf = (
   size: 6,
   symbol: identities.map(({ marker }) => marker),
 });
+
+/** An en space and a thin one, about 8 px. */
+const OFF_THE_BAR = '\u2002\u2009';
+
+/** Values written behind the ends of bars; one trace for all that lie on one side. */
+export const valuesTrace = (
+  values: readonly { readonly text: string; readonly at: number; readonly row: number }[],
+  side: 'left' | 'right',
+  size: number,
+  theme: Theme,
+): Data => ({
+  type: 'scatter',
+  mode: 'text',
+  x: values.map(({ at }) => at),
+  y: values.map(({ row }) => row),
+  text: values.map(({ text }) => (side === 'left' ? `${text}${OFF_THE_BAR}` : `${OFF_THE_BAR}${text}`)),
+  textposition: `middle ${side}`,
+  textfont: { size, color: theme.ink },
+  cliponaxis: false,
+  hoverinfo: 'skip',
+});

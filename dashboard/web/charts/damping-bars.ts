@@ -1,9 +1,8 @@
-import type { Layout } from 'plotly.js-dist-min';
 import { type Estimate, scaleEstimate } from '../../../analysis/index.js';
 import { amountText, formatChosen } from '../../wording/index.js';
 import type { Identity } from '../identity/identity.js';
 import { axis, baseLayout } from './axes.js';
-import { type Bar, barsTrace, groupedRows, intervalsTrace, markersOf } from './bars.js';
+import { type Bar, barsTrace, groupedRows, intervalsTrace, markersOf, valuesTrace } from './bars.js';
 import { heading } from './picture-table.js';
 import type { Figure, Size } from './plotly.js';
 import { type Setting, scalesOf } from './setting.js';
@@ -50,7 +49,12 @@ export function dampingBarsFigure(
   const [low, high] = [Math.min(0, ...ends), Math.max(0, ...ends)];
   const text = ((high - low) / share - (high - low)) / 2 || 1;
   return {
-    data: [barsTrace(drawn), intervalsTrace(drawn, markersOf(drawn.map(({ identity }) => identity)), theme)],
+    data: [
+      barsTrace(drawn),
+      intervalsTrace(drawn, markersOf(drawn.map(({ identity }) => identity)), theme),
+      valuesTrace(valuesOf(1), 'right', 12, theme),
+      valuesTrace(valuesOf(-1), 'left', 12, theme),
+    ],
     layout: {
       ...baseLayout(theme, margin),
       bargap: 0,
@@ -63,10 +67,6 @@ export function dampingBarsFigure(
         isNarrow,
       ),
       yaxis: rows.axis,
-      annotations: bars.flatMap(({ compression_N, rebound_N }, index) => [
-        ...valueText(compression_N, 1, rowOf(index)),
-        ...valueText(rebound_N, -1, rowOf(index)),
-      ]),
     },
     table: () => ({
       columns: [
@@ -89,23 +89,12 @@ export function dampingBarsFigure(
   };
 
   /** Magnitudes, as damping is quoted; the side says the direction. */
-  function valueText(
-    estimate: Estimate | null,
-    direction: 1 | -1,
-    row: number,
-  ): NonNullable<Layout['annotations']> {
-    if (!estimate) return [];
-    return [
-      {
-        text: amountText(estimate, 'force', units).replace(` ${force.unit}`, ''),
-        x: direction * estimate.high95 * force.factor,
-        y: row,
-        xanchor: direction > 0 ? 'left' : 'right',
-        yanchor: 'middle',
-        xshift: direction * 8,
-        showarrow: false,
-        font: { size: 12, color: theme.ink },
-      },
-    ];
+  function valuesOf(direction: 1 | -1) {
+    return bars.flatMap(({ compression_N, rebound_N }, index) => {
+      const estimate = direction > 0 ? compression_N : rebound_N;
+      if (!estimate) return [];
+      const text = amountText(estimate, 'force', units).replace(` ${force.unit}`, '');
+      return [{ text, at: direction * estimate.high95 * force.factor, row: rowOf(index) }];
+    });
   }
 }

@@ -1,9 +1,8 @@
-import type { Data, Layout } from 'plotly.js-dist-min';
+import type { Data } from 'plotly.js-dist-min';
 import { scaleEstimate } from '../../../analysis/index.js';
 import { amountText } from '../../wording/index.js';
-import type { Theme } from '../theme.js';
 import { axis, baseLayout } from './axes.js';
-import { type Bar, barsTrace, groupedRows, intervalsTrace, markersOf } from './bars.js';
+import { type Bar, barsTrace, groupedRows, intervalsTrace, markersOf, valuesTrace } from './bars.js';
 import { heading } from './picture-table.js';
 import { type PicturedBuild, visible } from './pictured-build.js';
 import type { Figure, Size } from './plotly.js';
@@ -64,7 +63,7 @@ export function frictionBarsFigure(
   );
   const margin = { l: isNarrow ? 88 : 92, r: 12, t: 8, b: 52 };
   // Room for the value written behind the bar.
-  const share = 1 - Math.min(0.6, 136 / (size.width - margin.l - margin.r));
+  const share = 1 - Math.min(0.6, 148 / (size.width - margin.l - margin.r));
   return {
     data: [
       barsTrace(bars),
@@ -75,13 +74,13 @@ export function frictionBarsFigure(
         theme,
       ),
       marksTrace(bars),
+      valuesTrace(bars.map(valueText), 'right', 13, theme),
     ],
     layout: {
       ...baseLayout(theme, margin),
       bargap: 0,
       xaxis: axis(theme, `Force, ${force.unit}`, [0, reach / share], isNarrow),
       yaxis: rows.axis,
-      annotations: bars.map((bar) => valueText(bar, theme)),
     },
     table: () => ({
       columns: [
@@ -114,18 +113,8 @@ function marksTrace(bars: readonly FrictionBar[]): Data {
   };
 }
 
-function valueText(
-  { estimate, singles, text, row }: FrictionBar,
-  theme: Theme,
-): NonNullable<Layout['annotations']>[number] {
-  return {
-    text,
-    x: Math.max(estimate.high95, ...singles.map(({ value }) => value)),
-    y: row,
-    xanchor: 'left',
-    yanchor: 'middle',
-    xshift: 10,
-    showarrow: false,
-    font: { size: 13, color: theme.ink },
-  };
-}
+const valueText = ({ estimate, singles, text, row }: FrictionBar) => ({
+  text,
+  at: Math.max(estimate.high95, ...singles.map(({ value }) => value)),
+  row,
+});
