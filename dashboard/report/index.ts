@@ -1,4 +1,4 @@
-/** A comparison as one sheet: HTML from facts. No node, no DOM: the page and the command line make the same sheet. */
+/** A comparison as one sheet: HTML from facts. No node, no DOM. */
 export type * from './facts.js';
 export { reportFile } from './file.js';
 export { reportBody } from './sheet.js';

@@ -194,6 +194,8 @@ export interface ApiRig {
   readonly name: string;
   /** Null where it has none, and nothing can be recorded on it. */
   readonly calibration: { readonly version: number; readonly madeAt: string } | null;
+  /** Whether it has a drive, as its set-up found; null where it was never set up. */
+  readonly hasDrive: boolean | null;
   /** Null where it has no check standard. */
   readonly check: ApiCheck | null;
   /** Between remounts, from all results that were kept. */

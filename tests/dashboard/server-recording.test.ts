@@ -1,6 +1,6 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { analyzeRecording, makeTrace } from '../../analysis/index.js';
-import { capture, type RecordingId } from '../../daq/index.js';
+import { capture, type RecordingId, type RigProfile } from '../../daq/index.js';
 import { simulatedRigCalibration } from '../../daq/simulated-rig/index.js';
 import { type LiveEstimate, liveEstimate } from '../../dashboard/answers/index.js';
 import type {
@@ -19,6 +19,19 @@ const firstBuild: StartRecordingBody = {
   build: { kind: 'new', name: 'as it came', shock: 'front left', parentId: null, change: '' },
   procedure: 'speed-ladder',
   cautionsRead: false,
+};
+
+const turnedByHand: RigProfile = {
+  forceSign: 1,
+  positionSign: 1,
+  fullExtension_counts: 0,
+  forceZero_counts: 0,
+  cellCapacity_N: 98,
+  forceLimit_N: 58,
+  stroke_m: 0.024,
+  drive: null,
+  temperature: 'manual',
+  gravity_m_per_s2: null,
 };
 
 const isPhase = (phase: string) => (event: LiveEvent) =>
@@ -271,6 +284,7 @@ describe('the rig at a glance', () => {
       shockId: logbook.createShock({ name: 'bare spring' }).id,
       name: 'check spring',
     });
+    logbook.addRigProfile(rigId, turnedByHand, 'set up');
     for (const rig of [spare, rigId]) logbook.setCheckStandard(rig, buildId);
     const startedAt = '2100-01-02T03:04:05.000Z';
     for (const value of [1, 1.1]) {
@@ -295,6 +309,7 @@ describe('the rig at a glance', () => {
     expect(used).toMatchObject({
       name: 'kitchen table',
       calibration: { version: 1 },
+      hasDrive: false,
       check: { standard: 'check spring', answer: { verdict: 'learning' }, measuredAt: startedAt },
     });
     expect(used!.spreads.map(({ quantity, rigShareOnly }) => [quantity, rigShareOnly])).toEqual([
@@ -304,6 +319,7 @@ describe('the rig at a glance', () => {
     expect(other).toEqual({
       name: 'spare',
       calibration: null,
+      hasDrive: null,
       check: { standard: 'check spring', since: expect.any(String), answer: null, measuredAt: null },
       spreads: [],
     });

@@ -18,9 +18,11 @@ export function rigRoutes(server: FastifyInstance, logbook: Logbook): void {
 
 function rigState(logbook: Logbook, { id, name }: ReturnType<Logbook['listRigs']>[number]): ApiRig {
   const calibration = logbook.calibrationInForce(id);
+  const profile = logbook.rigProfile(id)?.profile ?? null;
   return {
     name,
     calibration: calibration ? { version: calibration.version, madeAt: calibration.createdAt } : null,
+    hasDrive: profile && profile.drive !== null,
     check: checkOfRig(logbook, id),
     spreads: logbook.remountSpreadOf(id),
   };

@@ -1,8 +1,9 @@
-import { useSignal } from '@preact/signals';
+import { signal, useSignal, useSignalEffect } from '@preact/signals';
 import { useEffect, useMemo, useRef } from 'preact/hooks';
-import { tellsDamper } from '../../answers/index.js';
+import { acrossRemounts, tellsDamper } from '../../answers/index.js';
 import type { AnalysisBody, ApiError } from '../../server/api.js';
 import {
+  acrossSentence,
   findingSentence,
   notIdentifiedSentences,
   recordingSentence,
@@ -14,6 +15,7 @@ import { FindingItem } from '../pieces/finding-item.js';
 import { clockTime } from '../pieces/times.js';
 import { Trouble } from '../pieces/trouble.js';
 import { Waiting } from '../pieces/waiting.js';
+import { spreadsBeside } from '../spreads-beside.js';
 import { identityOfBuild } from '../together/selection.js';
 import { StartsAfterStanding } from '../together/starts.js';
 import { units } from '../units.js';
@@ -38,6 +40,12 @@ export function Outcome({ session }: { readonly session: Done }) {
     () => (body?.ok ? [{ name, identity: identityOfBuild(buildId), analyses: [body.analysis] }] : []),
     [body, buildId],
   );
+  const spreads = useMemo(() => spreadsBeside(signal([recordingId])), [recordingId]);
+  useSignalEffect(() => (analyses.value.has(recordingId) ? spreads.need() : undefined));
+  const across =
+    body?.ok && isOfDamper
+      ? acrossSentence(acrossRemounts(body.analysis, spreads.known.value), units.value)
+      : null;
   const heading = useRef<HTMLHeadingElement>(null);
   useEffect(() => {
     scrollTo(0, 0);
@@ -52,6 +60,7 @@ export function Outcome({ session }: { readonly session: Done }) {
         {recording ? `Remount ${recording.remount} of ${name}` : name}, {clockTime(session.elapsed_s)}
         {state === 'interrupted' && ', stopped before the procedure had ended'}.
       </p>
+      {across && <p>{across}</p>}
       {session.trouble && <Trouble error={session.trouble} />}
       {!body && !trouble && <Waiting doing="Analysing the recording" />}
       {trouble && <Trouble error={trouble} again={retryAnalyses} />}

@@ -24,6 +24,7 @@ import {
   ports,
   practiceRig,
   rig,
+  rigAtHand,
   rigs,
   tellingRecordings,
 } from './sitting.js';
@@ -52,9 +53,11 @@ export function Setup() {
 
   const onRig = build.value;
   const { asked } = planned.value;
+  const isByHand = !isPractice.value && rigAtHand.value?.hasDrive === false;
   const procedures = found.procedures.filter(
     ({ name, needsDrive, practiceOnly }) =>
-      name === asked.procedure && (isPractice.value ? needsDrive : !practiceOnly),
+      name === asked.procedure &&
+      (isPractice.value ? needsDrive : !practiceOnly && !(isByHand && needsDrive)),
   );
   const procedure = procedures.find(({ id }) => id === chosen.procedure.value) ?? procedures[0]!;
   const asksCautions =
