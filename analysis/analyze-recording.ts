@@ -3,11 +3,12 @@ import { fittedSamples } from './findings/evidence.js';
 import { findingsOf } from './findings/findings-of.js';
 import { asFelt } from './identification/felt-strokes.js';
 import { identify } from './identification/identify.js';
+import { modelErrorsOf } from './identification/model-errors.js';
 import { pictureOf } from './identification/picture.js';
 import { recordedMotion } from './identification/prepare.js';
 import { recogniseProcedure } from './identification/procedure.js';
 import { estimatesOf } from './identification/report.js';
-import { clustersOf, modelErrorOf, type UsableSamples, usableSamples } from './identification/samples.js';
+import { clustersOf, type UsableSamples, usableSamples } from './identification/samples.js';
 import { readyTrace } from './intake/ready-trace.js';
 import type { AnalysisOutcome, AnalysisRefusal, CurvePoint, Estimate, RecordingAnalysis } from './result.js';
 import { slowSweepOf } from './slow-sweep.js';
@@ -55,7 +56,7 @@ export function analyzeRecording(recording: Trace, progress: AnalysisProgress = 
       },
     };
   progress(stage.identified);
-  const estimates = estimatesOf(identification, modelErrorOf(motion));
+  const estimates = estimatesOf(identification, modelErrorsOf(motion));
   const [slowest, fastest] = speedRange(identification.problem.grid.velocity_m_per_s);
   const velocities = curveVelocities(slowest, fastest);
   const damped = estimates.compression.linear !== null;

@@ -169,23 +169,25 @@ function strideOver({ blocks, grid, time_s }: FitProblem): number {
   return Math.max(1, Math.floor((share * time_s.length) / searchSamples));
 }
 
+/** Averaging is believed when plain sampling leaves so many times the residual sum of squares. */
+const believed = 1.08;
+
 /**
  * The kernel with the least residual, unless plain sampling comes near it: averaged regressors carry less position
- * noise, which alone lowers the residual a little (up to 12 % on simulated fast converters, where a real sinc³ at
- * 80 samples/s lowers it by a third or more).
+ * noise, which alone may lower the residual a little.
  */
 function likeliest(candidates: readonly Candidate[]): Candidate | null {
   let best: Candidate | null = null;
   for (const one of candidates) if (!best || one.fit.rss < best.fit.rss) best = one;
   const plain = candidates.find(({ kernel }) => kernel === 'none');
-  return best && plain && plain.fit.rss < 1.18 * best.fit.rss ? plain : best;
+  return best && plain && plain.fit.rss < believed * best.fit.rss ? plain : best;
 }
 
 /** A search that foresees more than this of the least residual sum of squares so far is given up. */
 const hopeless = 2;
 
 /** Plain sampling within this of the least residual may yet be what the converter does. */
-const conceivable = 1.4;
+const conceivable = 1.15;
 
 /**
  * Lags of the chosen kernel, of the one with the least residual and of plain sampling where it is conceivable, as a
@@ -249,7 +251,7 @@ function gridOf(
   if (averagings === 0 && !(coarse && trace.rig.kernel === null))
     return { step_s: coarse ? Math.min(period_s, 2e-3) : Math.min(period_s / 2, 1.2e-3), width: 1 };
   const wanted_s = coarse ? 1.5e-3 : 0.75e-3;
-  const width = Math.max(coarse ? 3 : 6, Math.min(16, Math.ceil(period_s / wanted_s)));
+  const width = Math.max(coarse ? 2 : 6, Math.min(16, Math.ceil(period_s / wanted_s)));
   return { step_s: period_s / width, width };
 }
 

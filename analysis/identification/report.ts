@@ -2,6 +2,7 @@ import { curvePointOf, estimateOf } from '../estimate.js';
 import type { CurvePoint, Estimate } from '../result.js';
 import { legendre, legendreSlope, type TermName } from './columns.js';
 import type { Identification } from './identify.js';
+import type { ErrorKind, ModelErrors } from './model-errors.js';
 import type { ShapeName } from './problem.js';
 
 /** A value with its derivatives by the fit's parameters [terms | shapes]. */
@@ -11,13 +12,13 @@ interface Propagated {
 }
 
 /** The lag is not known better than this share of a grid step, between whose points regressors are straight lines. */
-const lagGrain = 0.1;
+const lagGrain = 0.06;
 
 /**
  * Turns an identification into estimates; null where a parameter the estimate needs was left out of the fit.
- * @param modelError factor on standard errors for what clusters do not show, see `modelErrorOf`
+ * @param modelErrors factors on standard errors for what clusters do not show, see `modelErrorsOf`
  */
-export function estimatesOf(identification: Identification, modelError: number) {
+export function estimatesOf(identification: Identification, modelErrors: ModelErrors) {
   const { problem, fit, covariance, kernelLag_s } = identification;
   const { terms, shapes, span } = problem;
   const p = terms.length;
@@ -31,18 +32,18 @@ export function estimatesOf(identification: Identification, modelError: number) 
   };
 
   /** @param beside a standard error of other origin, unit as the value's */
-  function estimate({ value, by }: Propagated, beside = 0): Estimate {
+  function estimate({ value, by }: Propagated, kind: ErrorKind, beside = 0): Estimate {
     let variance = 0;
     for (let a = 0; a < size; a++)
       for (let b = 0; b < size; b++) variance += by[a] * by[b] * matrix[a * size + b];
-    const standardError = Math.hypot(modelError * Math.sqrt(Math.max(0, variance)), beside);
+    const standardError = Math.hypot(modelErrors[kind] * Math.sqrt(Math.max(0, variance)), beside);
     return estimateOf(value, standardError, covariance.degreesOfFreedom(by));
   }
 
-  const term = (name: TermName, beside = 0): Estimate | null =>
+  const term = (name: TermName, kind: ErrorKind, beside = 0): Estimate | null =>
     at(name) < 0
       ? null
-      : estimate({ value: fit.coefficients[at(name)], by: gradient([[at(name), 1]]) }, beside);
+      : estimate({ value: fit.coefficients[at(name)], by: gradient([[at(name), 1]]) }, kind, beside);
 
   const up = fit.coefficients[at('dragCompression')];
   const down = fit.coefficients[at('dragRebound')];
@@ -91,38 +92,51 @@ export function estimatesOf(identification: Identification, modelError: number) 
   }
 
   const curvePoint = (velocity_m_per_s: number, withDrag: boolean): CurvePoint =>
-    curvePointOf(velocity_m_per_s, estimate(forceAt(velocity_m_per_s, withDrag)));
+    curvePointOf(velocity_m_per_s, estimate(forceAt(velocity_m_per_s, withDrag), 'damping'));
 
   const gasNames = (['gas1', 'gas2', 'gas3', 'gas4'] as const).filter((name) => at(name) >= 0);
   const stroke_m = span.high_m - span.low_m;
 
   return {
     friction: {
-      mean_N: estimate({ value: mean, by: gradient(half) }),
-      compression_N: term('dragCompression'),
-      rebound_N: term('dragRebound'),
+      mean_N: estimate({ value: mean, by: gradient(half) }, 'meanDrag'),
+      compression_N: term('dragCompression', 'drag'),
+      rebound_N: term('dragRebound', 'drag'),
       breakaway_N:
         atShape('excess') < 0
           ? null
-          : estimate({
-              value: mean * (1 + excess),
-              by: gradient([
-                ...half.map(([index, share]) => [index, share * (1 + excess)] as const),
-                [atShape('excess'), mean],
-              ]),
-            }),
+          : estimate(
+              {
+                value: mean * (1 + excess),
+                by: gradient([
+                  ...half.map(([index, share]) => [index, share * (1 + excess)] as const),
+                  [atShape('excess'), mean],
+                ]),
+              },
+              'drag',
+            ),
     },
-    compression: { linear: term('linearCompression'), quadratic: term('quadraticCompression') },
-    rebound: { linear: term('linearRebound'), quadratic: term('quadraticRebound') },
-    gasOffset_N: estimate(gasAt(-1, (name) => legendre[name])),
+    compression: {
+      linear: term('linearCompression', 'damping'),
+      quadratic: term('quadraticCompression', 'damping'),
+    },
+    rebound: { linear: term('linearRebound', 'damping'), quadratic: term('quadraticRebound', 'damping') },
+    gasOffset_N: estimate(
+      gasAt(-1, (name) => legendre[name]),
+      'gas',
+    ),
     // Without a straight part there is no rate: the terms that are left are flat, or nearly, at mid-stroke.
-    gasRate_N_per_mm: at('gas1') < 0 ? null : estimate(gasSlope(0)),
+    gasRate_N_per_mm: at('gas1') < 0 ? null : estimate(gasSlope(0), 'gasRate'),
     // Apparent mass is m − c·lag: what is not known of the lag is not known of the mass.
-    mass_kg: term('mass', lagError_s * meanLinear),
+    mass_kg: term('mass', 'mass', lagError_s * meanLinear),
     lag_ms:
       atShape('lag') < 0
         ? null
-        : estimate({ value: 1e3 * fit.shape.lag_s, by: gradient([[atShape('lag'), 1e3]]) }, 1e3 * lagError_s),
+        : estimate(
+            { value: 1e3 * fit.shape.lag_s, by: gradient([[atShape('lag'), 1e3]]) },
+            'lag',
+            1e3 * lagError_s,
+          ),
     curvePoint,
   };
 

@@ -62,7 +62,7 @@ function movesAtFirst({ nodes, strokes: { strokes } }: RecordedMotion): boolean 
 }
 
 /** Fewest clusters that support a covariance of some twenty parameters, and more than which tell nothing new. */
-const leastClusters = 24;
+export const leastClusters = 24;
 const mostClusters = 128;
 
 /**
@@ -87,14 +87,6 @@ export function clustersOf(time_s: Float64Array, motion: RecordedMotion): Int32A
   }
   return clusterOf;
 }
-
-/**
- * Factor on cluster-robust standard errors for errors of the model and of the motion that repeat in every cluster.
- * Calibrated on simulated recordings (tests/bench/coverage.ts); a recording whose strokes each have their own speed
- * has no repeats to tell such errors by.
- */
-export const modelErrorOf = ({ feltStrokes }: RecordedMotion): number =>
-  feltStrokes >= 2 * leastClusters ? 1.25 : 1.6;
 
 export function medianPeriod(time_s: Float64Array): number {
   const steps = new Float64Array(time_s.length - 1);

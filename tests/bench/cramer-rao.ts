@@ -1,8 +1,9 @@
 import { identify } from '../../analysis/identification/identify.js';
+import { modelErrorsOf } from '../../analysis/identification/model-errors.js';
 import { recordedMotion } from '../../analysis/identification/prepare.js';
 import { estimatesOf } from '../../analysis/identification/report.js';
 import { rowReader } from '../../analysis/identification/rows.js';
-import { clustersOf, modelErrorOf, usableSamples } from '../../analysis/identification/samples.js';
+import { clustersOf, usableSamples } from '../../analysis/identification/samples.js';
 import { choleskyFactor, choleskyInverse } from '../../analysis/numerics/linear.js';
 import type { Played } from '../analysis/played/recording.js';
 
@@ -55,7 +56,7 @@ export function sharpness(played: Played): Record<string, number> {
   if (!factor) return {};
   const inverse = choleskyInverse(factor, size);
   const covariance = (a: number, b: number) => inverse[a * size + b]! * scale[a]! * scale[b]!;
-  const estimates = estimatesOf(found, modelErrorOf(motion));
+  const estimates = estimatesOf(found, modelErrorsOf(motion));
   const up = problem.terms.indexOf('dragCompression');
   const down = problem.terms.indexOf('dragRebound');
   const ratios: Record<string, number> = {};

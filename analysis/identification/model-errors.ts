@@ -1,0 +1,35 @@
+import type { RecordedMotion } from './prepare.js';
+import { leastClusters } from './samples.js';
+
+/** Estimates whose errors repeat in like manner. */
+export type ErrorKind = 'meanDrag' | 'drag' | 'damping' | 'gas' | 'gasRate' | 'mass' | 'lag';
+
+/** Factors on cluster-robust standard errors. */
+export type ModelErrors = Readonly<Record<ErrorKind, number>>;
+
+const withRepeats: ModelErrors = {
+  meanDrag: 1.15,
+  drag: 1.2,
+  damping: 1.2,
+  gas: 1.3,
+  gasRate: 1.7,
+  mass: 1.25,
+  lag: 1.25,
+};
+/** A recording whose strokes each have their own speed has no repeats to tell such errors by. */
+const withoutRepeats: ModelErrors = {
+  meanDrag: 2.1,
+  drag: 1.6,
+  damping: 1.8,
+  gas: 1.3,
+  gasRate: 1.3,
+  mass: 1.9,
+  lag: 2.4,
+};
+
+/**
+ * Factors for errors of the model and of the motion that repeat in every cluster, where no cluster shows them.
+ * Calibrated on simulated recordings (tests/bench/coverage.ts, seeds 50001 to 50400) and checked on others.
+ */
+export const modelErrorsOf = ({ feltStrokes }: RecordedMotion): ModelErrors =>
+  feltStrokes >= 2 * leastClusters ? withRepeats : withoutRepeats;
