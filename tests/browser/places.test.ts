@@ -36,8 +36,10 @@ afterAll(async () => {
 
 /** When a place has everything on it. */
 const settled: Readonly<Record<string, (page: Page) => Promise<unknown>>> = {
-  together: (page) =>
-    page.waitForFunction(() => document.querySelectorAll('.js-plotly-plot .main-svg').length >= 3),
+  together: async (page) => {
+    await page.locator('.main-picture .scatterlayer .js-line').first().waitFor();
+    await page.waitForFunction(() => document.querySelectorAll('.js-plotly-plot').length >= 3);
+  },
   builds: (page) =>
     page.waitForFunction(() => /\d ± /.test(document.querySelector('.friction')?.textContent ?? '')),
   bench: (page) => page.getByText('Start recording').waitFor(),
