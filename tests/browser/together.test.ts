@@ -30,7 +30,8 @@ async function openTogether(query = '') {
 
 async function drawn(page: Page): Promise<void> {
   await page.locator('.differences').first().waitFor();
-  await page.waitForFunction(() => document.querySelectorAll('.js-plotly-plot .main-svg').length >= 3);
+  await page.locator('.main-picture .scatterlayer .js-line').first().waitFor();
+  await page.waitForFunction(() => document.querySelectorAll('.js-plotly-plot').length >= 3);
 }
 
 /** What a button gives to save. */
