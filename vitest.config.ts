@@ -1,4 +1,5 @@
 import { defineConfig } from 'vitest/config';
+import { BaseSequencer, type TestSpecification } from 'vitest/node';
 
 /**
  * These record in real time, from a page that must renew its hold on the drive or from a device node: at last, with
@@ -15,10 +16,22 @@ const inProcesses = { pool: 'forks', testTimeout: 120_000, hookTimeout: 120_000 
  */
 const rigs = ['tests/daq/**/*.test.ts', 'tests/firmware/**/*.test.ts', 'tests/dashboard/server-*.test.ts'];
 
+/** Takes longest, and long for its size, which is what puts files in order: begun late it would go on alone at the end. */
+const longest = 'tests/analysis/findings/told.test.ts';
+
+class LongestFirst extends BaseSequencer {
+  override async sort(files: TestSpecification[]): Promise<TestSpecification[]> {
+    const isLongest = ({ moduleId }: TestSpecification) => moduleId.endsWith(longest);
+    const sorted = await super.sort(files);
+    return [...sorted.filter(isLongest), ...sorted.filter((file) => !isLongest(file))];
+  }
+}
+
 export default defineConfig({
   test: {
     allowOnly: false,
     testTimeout: 60_000,
+    sequence: { sequencer: LongestFirst },
     projects: [
       {
         extends: true,
