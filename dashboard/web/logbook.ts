@@ -51,6 +51,27 @@ export const analysesOf = (recordingIds: Iterable<number>): RecordingAnalysis[] 
 const underWay = new Map<number, Promise<void>>();
 
 /**
+ * A browser keeps six connections to a server. These answers take long, and what the drive and its stop button send has
+ * to find a connection free.
+ */
+const MOST_AT_ONCE = 2;
+let asking = 0;
+const waiting: (() => void)[] = [];
+
+/** Asks once fewer than so many are being asked, first come first. */
+async function inLine<Body>(ask: () => Promise<Body>): Promise<Body> {
+  if (asking < MOST_AT_ONCE) asking++;
+  else await new Promise<void>((begin) => waiting.push(begin));
+  try {
+    return await ask();
+  } finally {
+    const next = waiting.shift();
+    if (next) next();
+    else asking--;
+  }
+}
+
+/**
  * Sees to it that the analyses of these recordings arrive, each once.
  * The server analyses one after the other; each is shown as soon as it is there.
  */
@@ -94,7 +115,7 @@ function take(id: number, body: AnalysisBody): Promise<void> {
 
 async function fetchAnalysis(id: number): Promise<void> {
   try {
-    await take(id, await fetchBody<AnalysisBody>(`/api/recordings/${id}/analysis`));
+    await take(id, await inLine(() => fetchBody<AnalysisBody>(`/api/recordings/${id}/analysis`)));
   } catch (thrown) {
     const trouble = troubleOf(thrown);
     if (trouble) analysisTroubles.value = new Map(analysisTroubles.value).set(id, trouble);

@@ -43,6 +43,8 @@ describe('a first sitting, on the practice rig', () => {
     await expect.poll(() => force!.textContent()).toMatch(/^[−\d.]+ lbf$/);
     await page.getByText('Damping in rebound at 3.94 in/s').first().waitFor();
     await page.waitForFunction(() => Number(document.querySelector('progress')?.value) > 3);
+    // Drawing may take longer than a lease; the drive goes on.
+    await keepBusy(page, 1500);
     for (const inked of await inkedPixels(page)) expect(inked).toBeGreaterThan(1000);
     // What it says after three seconds depends on how fast this machine is; that it is not known yet does not.
     await page.getByRole('heading', { name: /^(Nothing is known|Not known) yet/ }).waitFor();
@@ -89,6 +91,28 @@ describe('a first sitting, on the practice rig', () => {
     await page.close();
   });
 
+  it('halts the drive of a page in the background, and of one that hangs', async () => {
+    const { page } = await openPage(dashboard.browser, 'desktop', 'light');
+    await page.goto(`${dashboard.address}bench`);
+    await page.getByLabel('Connected to').selectOption('');
+    const goAway = () =>
+      page.evaluate(() => {
+        Object.defineProperty(document, 'visibilityState', { value: 'hidden', configurable: true });
+        document.dispatchEvent(new Event('visibilitychange'));
+      });
+    for (const leave of [goAway, () => keepBusy(page, 5000)]) {
+      await page.getByRole('button', { name: 'Start recording' }).click();
+      await page.waitForFunction(() => Number(document.querySelector('progress')?.value) > 1);
+      await leave();
+      await page.getByText('nobody holding the drive any more').first().waitFor();
+      await page.evaluate(() => Reflect.deleteProperty(document, 'visibilityState'));
+      await page.getByText('Discard it').click();
+      await page.getByLabel('Why', { exact: true }).fill('halted');
+      await page.getByRole('button', { name: 'Discard with this reason' }).click();
+    }
+    await page.close();
+  });
+
   it('offers stop while the rig is still asked who it is', async () => {
     const { page } = await openPage(dashboard.browser, 'phone', 'light');
     const connecting = { phase: 'connecting', rig: 'invented' };
@@ -113,6 +137,13 @@ describe('a first sitting, on the practice rig', () => {
     await page.close();
   });
 });
+
+/** Work that leaves the page no time for anything else. */
+const keepBusy = (page: Page, duration_ms: number): Promise<void> =>
+  page.evaluate((duration) => {
+    const end = performance.now() + duration;
+    while (performance.now() < end);
+  }, duration_ms);
 
 /** Opaque pixels on each canvas: axes alone have a few hundred. */
 function inkedPixels(page: Page): Promise<number[]> {

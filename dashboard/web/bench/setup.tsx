@@ -3,13 +3,13 @@ import { useEffect, useRef } from 'preact/hooks';
 import type { ApiError, ApiProcedure, PortsBody, RigsBody, StartedBody } from '../../server/api.js';
 import { nextRemountSentence } from '../../wording/index.js';
 import { fetchBody, postBody, troubleOf } from '../api.js';
+import { holdDrive } from '../drive/hold-drive.js';
 import { refreshState, serverState, session } from '../live.js';
 import { buildOf, needAnalyses } from '../logbook.js';
 import { Trouble } from '../pieces/trouble.js';
 import { Waiting } from '../pieces/waiting.js';
 import { BuildChoice, firstChoice, remountOf } from './build-choice.js';
 import { Cautions } from './cautions.js';
-import { holdDrive } from './hold-drive.js';
 import { Plan } from './plan.js';
 import { QuestionChoice } from './question-choice.js';
 import { RigChoice } from './rig-choice.js';
@@ -77,7 +77,7 @@ export function Setup() {
         cautionsRead: isRead.value,
         asked: askedSeries.value,
       });
-      if (lease !== null) holdDrive(lease);
+      if (lease !== null) holdDrive('/api/recordings/current/lease', lease);
       await refreshState();
     } catch (thrown) {
       trouble.value = troubleOf(thrown);

@@ -2,6 +2,7 @@ import { signal } from '@preact/signals';
 import type { ApiError, CareBody, GuidedBody, GuidedStart, GuidedStartedBody } from '../../server/api.js';
 import { address } from '../address.js';
 import { fetchBody, postBody, troubleOf } from '../api.js';
+import { holdDrive } from '../drive/hold-drive.js';
 
 /** What is known of the rig that is looked after; null before the first answer. */
 export const care = signal<CareBody | null>(null);
@@ -13,7 +14,6 @@ export const guidedTrouble = signal<ApiError | null>(null);
 
 const LOOK_EVERY_MS = 250;
 const moving: readonly GuidedBody['phase'][] = ['connecting', 'reading', 'recording'];
-let lease: string | null = null;
 let timer: ReturnType<typeof setTimeout> | undefined;
 
 export async function refreshCare(): Promise<void> {
@@ -29,18 +29,13 @@ export async function refreshCare(): Promise<void> {
 /** Sees where the procedure stands; goes on looking while it moves by itself. */
 export async function followGuided(): Promise<void> {
   clearTimeout(timer);
-  await take(
-    lease === null
-      ? fetchBody<GuidedBody>('/api/care/guided')
-      : postBody<GuidedBody>('/api/care/guided/lease', { lease }),
-  );
+  await take(fetchBody<GuidedBody>('/api/care/guided'));
 }
 
 export async function startGuided(asked: GuidedStart): Promise<void> {
-  lease = null;
   await take(
     postBody<GuidedStartedBody>('/api/care/guided', asked).then((started) => {
-      lease = started.lease;
+      if (started.lease !== null) holdDrive('/api/care/guided/lease', started.lease);
       return started;
     }),
   );
@@ -63,8 +58,7 @@ async function take(answer: Promise<GuidedBody>): Promise<void> {
     guided.value = next;
     guidedTrouble.value = null;
     if (next.phase !== was && (next.phase === 'entered' || next.phase === 'found')) void refreshCare();
-    if (!moving.includes(next.phase)) lease = null;
-    else timer = setTimeout(() => void followGuided(), LOOK_EVERY_MS);
+    if (moving.includes(next.phase)) timer = setTimeout(() => void followGuided(), LOOK_EVERY_MS);
   } catch (thrown) {
     guidedTrouble.value = troubleOf(thrown);
   }
