@@ -5,52 +5,82 @@ import { html, type Markup } from './markup.js';
 import { spreadApart } from './spread-apart.js';
 import { ticksWithin } from './ticks.js';
 
-const width = 720;
-const height = 280;
-const plot = { left: 46, right: 570, top: 8, bottom: 242 };
 const LINE_PX = 15;
+/** A number on an axis about every so far. */
+const TICK_ACROSS_PX = 70;
+const TICK_UP_PX = 45;
 const markersASide = 4;
 
 type Place = readonly [x: number, y: number];
 
+/** Where things are in the drawing; names stand at the ends of lines where there is room beside the plot. */
+interface Layout {
+  readonly name: 'wide' | 'narrow';
+  readonly width: number;
+  readonly plot: {
+    readonly left: number;
+    readonly right: number;
+    readonly top: number;
+    readonly bottom: number;
+  };
+}
+
+/** For paper, and for screens as wide as it. */
+const wide: Layout = { name: 'wide', width: 720, plot: { left: 46, right: 570, top: 8, bottom: 242 } };
+/** For a phone: as large letters on half the width, names below. */
+const narrow: Layout = { name: 'narrow', width: 320, plot: { left: 44, right: 314, top: 8, bottom: 222 } };
+
+type PictureFacts = Pick<ReportFacts, 'builds' | 'kind' | 'units'>;
+
 /**
- * Force against velocity as SVG: points faint behind, bands, lines with their own dash and marker, names at their ends.
- * It has no colours that matter and nothing outside of itself.
+ * Force against velocity as SVG: points faint behind, bands, lines with their own dash and marker, and their names.
+ * It has no colours that matter and nothing outside of itself. Twice, wide and narrow: the sheet's style shows one.
  */
-export function reportPicture({
-  builds,
-  kind,
-  units,
-}: Pick<ReportFacts, 'builds' | 'kind' | 'units'>): Markup {
+export function reportPicture(facts: PictureFacts): Markup {
+  if (facts.builds.every(({ curve }) => curve.length === 0))
+    return html`<p>No speed was measured that could be drawn.</p>`;
+  return html`${[wide, narrow].map((layout) => drawing(facts, layout))}`;
+}
+
+function drawing({ builds, kind, units }: PictureFacts, { name: layout, width, plot }: Layout): Markup {
   const [velocity, force] = [displayScale('velocity', units), displayScale('force', units)];
   const curves = builds.flatMap(({ curve }) => curve);
-  if (curves.length === 0) return html`<p>No speed was measured that could be drawn.</p>`;
   const x = scaleOf(
     curves.map(({ velocity_m_per_s }) => velocity_m_per_s * velocity.factor),
     [plot.left, plot.right],
+    TICK_ACROSS_PX,
   );
   const y = scaleOf(
     [0, ...curves.flatMap(({ low95_N, high95_N }) => [low95_N * force.factor, high95_N * force.factor])],
     [plot.bottom, plot.top],
+    TICK_UP_PX,
   );
   const place = (velocity_m_per_s: number, force_N: number): Place => [
     x.at(velocity_m_per_s * velocity.factor),
     y.at(force_N * force.factor),
   ];
-  const labels = spreadApart(
-    builds.map(({ curve }) => {
-      const last = curve.at(-1);
-      return last ? place(last.velocity_m_per_s, last.force_N)[1] : plot.top;
-    }),
-    LINE_PX,
-    [plot.top, plot.bottom],
-  );
-  return html`<svg class="picture" viewBox="0 0 ${width} ${height}" role="img" aria-label="${overlayName(kind)} against velocity">
+  const isInside = ([x, y]: Place) => x >= plot.left && x <= plot.right && y >= plot.top && y <= plot.bottom;
+  const axisTitle = plot.bottom + 32;
+  const below = axisTitle + 6;
+  const [namesAt, height] =
+    layout === 'wide' ? [plot.right + 6, below] : [plot.left, below + LINE_PX * builds.length];
+  const labels =
+    layout === 'wide'
+      ? spreadApart(
+          builds.map(({ curve }) => {
+            const last = curve.at(-1);
+            return last ? place(last.velocity_m_per_s, last.force_N)[1] : plot.top;
+          }),
+          LINE_PX,
+          [plot.top, plot.bottom],
+        )
+      : builds.map((_, index) => below + LINE_PX * (index + 0.5));
+  return html`<svg class="picture ${layout}" viewBox="0 0 ${width} ${height}" role="img" aria-label="${overlayName(kind)} against velocity">
 <g class="grid">
 ${x.ticks.map((tick) => html`<path d="M${px(x.at(tick))} ${plot.top}V${plot.bottom}"${zero(tick)}/><text x="${px(x.at(tick))}" y="${plot.bottom + 15}" text-anchor="middle">${formatChosen(tick)}</text>`)}
 ${y.ticks.map((tick) => html`<path d="M${plot.left} ${px(y.at(tick))}H${plot.right}"${zero(tick)}/><text x="${plot.left - 6}" y="${px(y.at(tick) + 4)}" text-anchor="end">${formatChosen(tick)}</text>`)}
 </g>
-<text x="${(plot.left + plot.right) / 2}" y="${height - 6}" text-anchor="middle">Velocity, ${velocity.unit} (rebound left, compression right)</text>
+<text x="${(plot.left + plot.right) / 2}" y="${axisTitle}" text-anchor="middle">Velocity, ${velocity.unit} (rebound left, compression right)</text>
 <text transform="translate(11 ${(plot.top + plot.bottom) / 2}) rotate(-90)" text-anchor="middle">${overlayName(kind)}, ${force.unit}</text>
 ${builds.map(({ look, points }) => cloud(look, points.map((point) => place(point.velocity_m_per_s, point.force_N)).filter(isInside)))}
 ${builds.map((build) => sidesOf(build).map((side) => band(build.look, side, place)))}
@@ -62,7 +92,7 @@ ${builds.map((build) =>
     ),
   ),
 )}
-${builds.map(({ name, look }, index) => html`<g transform="translate(${plot.right + 6} ${px(labels[index]! - 7)})">${sample(look)}</g><text x="${plot.right + 44}" y="${px(labels[index]! + 4)}">${name}</text>`)}
+${builds.map(({ name, look }, index) => html`<g transform="translate(${namesAt} ${px(labels[index]! - 7)})">${sample(look)}</g><text x="${namesAt + 38}" y="${px(labels[index]! + 4)}">${name}</text>`)}
 </svg>`;
 }
 
@@ -70,20 +100,17 @@ ${builds.map(({ name, look }, index) => html`<g transform="translate(${plot.righ
 export const sample = ({ colour, dashes, marker }: ReportLook): Markup =>
   html`<path d="M1 7H31" fill="none" stroke="${colour}" stroke-width="1.8" stroke-dasharray="${dashes}"/><path d="${marker}" fill="${colour}"/>`;
 
-function scaleOf(values: readonly number[], [from, to]: readonly [number, number]) {
+function scaleOf(values: readonly number[], [from, to]: readonly [number, number], tick_px: number) {
   const [low, high] = [Math.min(...values), Math.max(...values)];
   const room = (high - low) * 0.04 || 1;
   const [start, end] = [low - room, high + room];
   return {
     at: (value: number) => from + ((value - start) / (end - start)) * (to - from),
-    ticks: ticksWithin(start, end, Math.abs(to - from) / 70).values,
+    ticks: ticksWithin(start, end, Math.abs(to - from) / tick_px).values,
   };
 }
 
 const zero = (tick: number): Markup => (tick === 0 ? html` class="zero"` : html``);
-
-const isInside = ([x, y]: Place): boolean =>
-  x >= plot.left && x <= plot.right && y >= plot.top && y <= plot.bottom;
 
 /** Both sides of zero apart, as drag changes sign there. */
 const sidesOf = ({ curve }: ReportBuild): CurvePoint[][] =>

@@ -51,7 +51,7 @@ ${findings(facts)
   .map((sentence) => html`<p class="lead">${sentence}</p>`)}
 <figure>
 <figcaption>${overlayName(kind)} against velocity. ${overlayNote(kind, at_degC)}</figcaption>
-<div class="scrolls" tabindex="0" role="group" aria-label="The picture">${reportPicture(facts)}</div>
+${reportPicture(facts)}
 </figure>
 ${differences(facts)}
 ${nextSteps(facts)}

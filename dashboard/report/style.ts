@@ -11,6 +11,7 @@ export const reportStyle = `
 .report figcaption { display: block; margin: 0; font-size: 8.5pt; color: #333; }
 .report svg { display: block; overflow: visible; }
 .report .picture { width: 100%; height: auto; font-size: 11px; }
+.report .picture.narrow { display: none; }
 .report .picture text { fill: #000; }
 .report .grid path { stroke: #ccc; stroke-width: 0.7; }
 .report .grid path.zero { stroke: #555; stroke-width: 1.1; }
@@ -25,13 +26,13 @@ export const reportStyle = `
 .report footer p { font-size: 8pt; color: #333; }
 @media screen and (max-width: 640px) {
 .report { padding: 5mm; }
-.report .scrolls { overflow-x: auto; }
-.report .picture { width: 160mm; }
+.report .picture.wide { display: none; }
+.report .picture.narrow { display: block; }
 .report thead { display: none; }
 .report tr { display: block; padding: 1.5mm 0; border-bottom: 0.3mm solid #ccc; }
 .report tbody th, .report td, .report td.verdict { display: block; border: 0; text-align: left; white-space: normal; }
 .report tbody th { font-weight: 700; }
-.report td.number { text-align: left; }
+.report td.number, .report td.verdict, .report td.verdict + td { display: inline-block; margin-right: 3mm; text-align: left; }
 .report td[data-label]::before { content: attr(data-label) ": "; color: #333; }
 }
 @media print {

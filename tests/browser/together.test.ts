@@ -284,7 +284,12 @@ describe('the report', () => {
     const friend = await openPage(dashboard.browser, 'phone', 'light');
     await friend.page.goto(pathToFileURL(path).href);
     expect(await friend.page.locator('h1').textContent()).toBe(headline);
-    const line = friend.page.locator('.picture path[stroke-width="1.8"]').first();
+    const picture = friend.page.locator('.picture:visible');
+    const { x, width } = (await picture.boundingBox())!;
+    expect(x + width).toBeLessThanOrEqual(friend.page.viewportSize()!.width);
+    // Letters as large as those beside it, however narrow the screen.
+    expect((await picture.getByText('Low-drag seal').boundingBox())!.height).toBeGreaterThan(10);
+    const line = picture.locator('path[stroke-width="1.8"]').first();
     expect((await line.boundingBox())!.width).toBeGreaterThan(50);
     expect(await violationsOn(friend.page)).toEqual([]);
     await keepScreenshot(friend.page, 'report-sent-phone');
