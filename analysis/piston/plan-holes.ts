@@ -33,6 +33,8 @@ export interface DrillStep {
 }
 
 export type HoleAdvice =
+  /** The damping as measured is near enough: a hole drilled now can only take it away. */
+  | 'keep-holes'
   /** Take the first drill, measure, then decide about the next. */
   | 'drill'
   /** The present holes are the nearest already: every drill there is overshoots. */
@@ -163,12 +165,17 @@ export function planHoles(
   const fitting = [...below, ...above].filter(({ diameter_m }) => diameter_m < largest_m);
   const ideal = predict(hole_m);
   const beyond = beyondOf(have, want, ideal, present_m > 0 ? hole_m / present_m : 1);
+  const advice = (): HoleAdvice => {
+    if (chosen === present && isReached(have, want, present, tolerances)) return 'keep-holes';
+    if (hole_m <= present_m) return 'holes-too-large';
+    return below.length > 0 ? 'drill' : 'no-drill-between';
+  };
   return {
     ok: true,
     plan: {
       hole_mm: estimateOf(1e3 * hole_m, 1e3 * standard_m),
       change,
-      advice: hole_m <= present_m ? 'holes-too-large' : below.length > 0 ? 'drill' : 'no-drill-between',
+      advice: advice(),
       blank,
       drills: fitting.map((drill): DrillStep => {
         const prediction = predict(drill.diameter_m);
@@ -188,6 +195,17 @@ export function planHoles(
       leftOut: directions.filter((direction) => here.includes(direction) || there.includes(direction)),
     },
   };
+}
+
+/** As it is, in the oil that is in it; judged as where the oil might be changed. */
+function isReached(
+  have: ForceCurve,
+  want: ForceCurve,
+  present: Oil | null,
+  tolerances: readonly Tolerance[],
+): boolean {
+  const outcome = planOil(have, want, { present, tolerances });
+  return outcome.ok && outcome.plan.advice === 'keep-oil';
 }
 
 /** Viscosity of the plan's oil against the blank's: a logarithm to add, or, where the present oil is unknown, its own. */

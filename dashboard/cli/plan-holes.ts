@@ -135,7 +135,12 @@ async function planHoles(options: PlanHolesOptions): Promise<void> {
   ]);
   process.stdout.write(holeReport(answer, sentences));
   process.stdout.write(warningsReport(analyses!));
-  if (answer.advice === 'drill')
+  if (answer.advice === 'keep-holes')
+    sayNext(
+      `dashpot-bench match ${argument(have[0]!)} --target ${argument(want)}`,
+      'says how near it is, speed by speed',
+    );
+  else if (answer.advice === 'drill')
     sayNext(
       `dashpot-bench match DRILLED.csv --target ${argument(want)}`,
       'says whether the drilled piston meets the target',

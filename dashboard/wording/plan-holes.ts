@@ -30,6 +30,8 @@ function adviceSentence(answer: HoleAnswer): string {
   const wanted = plusMinus(hole_mm, 'mm');
   const [first] = drills;
   switch (advice) {
+    case 'keep-holes':
+      return 'Leave the piston as it is: the damping is inside the tolerance.';
     case 'drill':
       return (
         `${wantedText(answer)} ${wanted}. Take the ${drillText(first!)} drill first, ` +
@@ -58,7 +60,8 @@ function wantedText({ change, piston }: HoleAnswer): string {
 const drillText = ({ name, diameter_mm }: DrillDocument): string =>
   name.endsWith('mm') ? name : `${name} (${formatDecimals(diameter_mm, 3)} mm)`;
 
-function overshootSentences({ drills }: HoleAnswer): string[] {
+function overshootSentences({ drills, advice: toDo }: HoleAnswer): string[] {
+  if (toDo === 'keep-holes') return [];
   const next = drills.find(({ bringsBack }) => bringsBack !== null);
   if (!next?.bringsBack) return [];
   const { viscosityRatio, oil, advice } = next.bringsBack;
@@ -91,7 +94,7 @@ const beyondSentences: Readonly<Record<Beyond, string>> = {
 };
 
 function remainingSentences({ remaining, advice }: HoleAnswer, units: DisplayUnits): string[] {
-  if (!remaining || advice === 'holes-too-large') return [];
+  if (!remaining || advice === 'holes-too-large' || advice === 'keep-holes') return [];
   const { deviation_percent, deviation_N, allowed_N, velocity_m_per_s } = remaining.worst;
   if (Math.abs(deviation_N.value) <= allowed_N) return [];
   return [

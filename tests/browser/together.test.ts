@@ -1,7 +1,7 @@
 import { writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { pathToFileURL } from 'node:url';
-import type { Page } from 'playwright-core';
+import type { Page, Request } from 'playwright-core';
 import { beforeAll, describe, expect, it } from 'vitest';
 import type { CompareBody } from '../../dashboard/server/api.js';
 import { differenceRows, differenceSentence, plusMinus } from '../../dashboard/wording/index.js';
@@ -23,9 +23,25 @@ beforeAll(async () => {
 /** The overlay, once its pictures are drawn. */
 async function openTogether(query = '') {
   const watched = await openPage(dashboard.browser, 'desktop', 'light');
+  const asked = analysesAsked(watched.page);
   await watched.page.goto(`${dashboard.address}together${query}`);
   await drawn(watched.page);
-  return watched;
+  return { ...watched, analyses: asked() };
+}
+
+/** How many analyses are asked for, and the most of them at once. */
+function analysesAsked(page: Page): () => { readonly inAll: number; readonly atOnce: number } {
+  let [inAll, asking, atOnce] = [0, 0, 0];
+  const isAnalysis = (request: Request) => request.url().endsWith('/analysis');
+  page.on('request', (request) => {
+    if (!isAnalysis(request)) return;
+    inAll++;
+    atOnce = Math.max(atOnce, ++asking);
+  });
+  page.on('requestfinished', (request) => {
+    if (isAnalysis(request)) asking--;
+  });
+  return () => ({ inAll, atOnce });
 }
 
 async function drawn(page: Page): Promise<void> {
@@ -151,6 +167,9 @@ describe('two builds over each other', () => {
 
     const again = await openTogether(new URL(bookmark).search);
     expect(await cells(again.page)).toEqual(shown);
+    // Of the six connections that a browser keeps, one tells what goes on; the stop button needs one too.
+    expect(again.analyses.inAll).toBeGreaterThan(4);
+    expect(again.analyses.atOnce).toBeLessThan(5);
     await again.page.close();
   });
 

@@ -115,13 +115,12 @@ describe('a match', () => {
   });
 });
 
+const { oils } = oilsOf([250, 300, 375, 500].map((oil_cSt) => ({ name: `bottle ${oil_cSt}`, oil_cSt }))) as {
+  oils: OilQuestion['shelf'];
+};
+const bottle = (name: number) => oils.find(({ label }) => label === `bottle ${name}`)!;
+
 describe('an oil plan', () => {
-  const { oils } = oilsOf(
-    [250, 300, 375, 500].map((oil_cSt) => ({ name: `bottle ${oil_cSt}`, oil_cSt })),
-  ) as {
-    oils: OilQuestion['shelf'];
-  };
-  const bottle = (name: number) => oils.find(({ label }) => label === `bottle ${name}`)!;
   const planned = (have: RecordingAnalysis, want: Target, change: Partial<OilQuestion> = {}) =>
     answered(
       oilAnswer({
@@ -281,6 +280,14 @@ describe('a plan for holes', () => {
     const more = planned({ change: { kind: 'add', count: 1 } });
     expect(holeSentences(more)[0]).toMatch(/^Add one hole of /);
     expect(more.hole_mm.value).toBeLessThan(1.5);
+  });
+
+  it('leaves holes alone that give the target already, whatever hole would be exact, unless the oil is to change', () => {
+    const plan = planned({ want: recordings(builds[0]!) });
+    expect(plan.advice).toBe('keep-holes');
+    expect(holeSentences(plan)[0]).toBe('Leave the piston as it is: the damping is inside the tolerance.');
+    const inThicker = planned({ want: recordings(builds[0]!), chosen: bottle(500) });
+    expect(inThicker.advice).toBe('drill');
   });
 
   it('turns to thicker oil where the holes are too large', () => {

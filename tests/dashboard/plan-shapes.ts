@@ -83,7 +83,7 @@ export const oilPlanShape = z.looseObject({
 
 export const holePlanShape = z.looseObject({
   hole_mm: estimate,
-  advice: z.enum(['drill', 'no-drill-between', 'holes-too-large']),
+  advice: z.enum(['keep-holes', 'drill', 'no-drill-between', 'holes-too-large']),
   drills: z.array(
     z.looseObject({
       name: z.string(),

@@ -95,7 +95,11 @@ function DrillAnswered({ body }: { readonly body: HolesBody }) {
         />
       )}
       <NextList>
-        {answer.advice === 'drill' ? (
+        {answer.advice === 'keep-holes' ? (
+          <li>
+            <PlaceLink to={{ question: 'match' }}>How near is it</PlaceLink>, speed by speed?
+          </li>
+        ) : answer.advice === 'drill' ? (
           <li>
             Drill the first size only, <PlaceLink to={{ place: 'bench' }}>record the drilled build</PlaceLink>
             , and ask here again before the next.

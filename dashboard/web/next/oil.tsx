@@ -123,10 +123,16 @@ function OilAnswered({ body }: { readonly body: OilBody }) {
             with your labels and the printed viscosities.
           </li>
         )}
-        <li>
-          Pour it in, <PlaceLink to={{ place: 'bench' }}>record the build with its new oil</PlaceLink>, and
-          ask here whether it matches.
-        </li>
+        {answer.advice === 'keep-oil' ? (
+          <li>
+            <PlaceLink to={{ question: 'match' }}>How near is it</PlaceLink>, speed by speed?
+          </li>
+        ) : (
+          <li>
+            Pour it in, <PlaceLink to={{ place: 'bench' }}>record the build with its new oil</PlaceLink>, and
+            ask here whether it matches.
+          </li>
+        )}
       </NextList>
     </>
   );
