@@ -94,6 +94,28 @@ export function versionsSentence(versions: readonly number[]): string {
   return `Calibration ${newest} is in force. ${sentenceCase(count(older.length, 'older one'))} ${older.length === 1 ? 'stays' : 'stay'} with the recordings made under ${older.length === 1 ? 'it' : 'them'}.`;
 }
 
+/** "Calibration 1 says that 1000 counts are 45.662 mN; the readings behind it are not kept here." Null where it is silent. */
+export function withoutReadingsSentence(
+  part: CareName,
+  inForce: {
+    readonly version: number;
+    readonly calibration: {
+      readonly force: { readonly newton_per_count: number };
+      readonly position: { readonly metre_per_count: number; readonly crank?: unknown };
+    };
+  },
+): string | null {
+  const { force, position } = inForce.calibration;
+  const scales: Partial<Record<CareName, string>> = {
+    force: `${formatNumber(1e6 * force.newton_per_count, 5)} mN`,
+    ...(!position.crank && { position: `${formatNumber(1e6 * position.metre_per_count, 5)} mm` }),
+  };
+  const scale = scales[part];
+  return scale === undefined
+    ? null
+    : `Calibration ${inForce.version} says that 1000 counts are ${scale}; the readings behind it are not kept here.`;
+}
+
 /** What another calibration makes of a recording's drag: "Under calibration 3 drag is 1.2 % lower." */
 export function underSentence(own: number | null, other: number | null, version: number): string {
   if (own === null || other === null) return 'Its drag cannot be told under both.';

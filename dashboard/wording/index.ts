@@ -12,6 +12,7 @@ export {
   profileSentence,
   underSentence,
   versionsSentence,
+  withoutReadingsSentence,
 } from './care.js';
 export {
   type ComparisonWording,

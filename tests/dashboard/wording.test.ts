@@ -31,6 +31,7 @@ import {
   resolvesPictureSentence,
   travelRows,
   travelSentences,
+  withoutReadingsSentence,
 } from '../../dashboard/wording/index.js';
 
 function estimate(value: number, halfWidth: number): Estimate {
@@ -487,5 +488,23 @@ describe('a recording', () => {
       expectSentence(sentence);
       expect(sentence).toContain('found 12 samples; wanted at least 100');
     }
+  });
+});
+
+describe('a scale that came without its readings', () => {
+  const scales = { force: { newton_per_count: 4.5662e-5 }, position: { metre_per_count: 3.67e-6 } };
+
+  it('is told all the same, and that how it was found is not', () => {
+    const inForce = { version: 1, calibration: scales };
+    expect(withoutReadingsSentence('force', inForce)).toBe(
+      'Calibration 1 says that 1000 counts are 45.662 mN; the readings behind it are not kept here.',
+    );
+    expect(withoutReadingsSentence('position', inForce)).toContain('1000 counts are 3.6700 mm;');
+  });
+
+  it('is not made up where there is none', () => {
+    const byCrank = { ...scales, position: { ...scales.position, crank: {} } };
+    expect(withoutReadingsSentence('position', { version: 2, calibration: byCrank })).toBeNull();
+    expect(withoutReadingsSentence('lag', { version: 2, calibration: scales })).toBeNull();
   });
 });

@@ -1,5 +1,5 @@
 import type { ApiFoundPart, CareRig } from '../../server/api.js';
-import { careWords } from '../../wording/index.js';
+import { careWords, withoutReadingsSentence } from '../../wording/index.js';
 import { address, type CalibratedPart, calibratedParts } from '../address.js';
 import { PlaceLink } from '../pieces/place-link.js';
 import { shortTime } from '../pieces/times.js';
@@ -12,6 +12,8 @@ export function CalibrateView({ rig }: { readonly rig: CareRig | null }) {
   const { part } = address.value;
   const found = rig?.parts.find((candidate) => isOf(part, candidate)) ?? null;
   const evidence = found && evidenceOf(found);
+  const [inForce] = rig?.calibrations ?? [];
+  const unseen = (inForce && withoutReadingsSentence(part, inForce)) ?? careWords[part].unknown;
   return (
     <>
       <nav aria-label="Parts of a calibration" class="parts-of-calibration">
@@ -25,7 +27,7 @@ export function CalibrateView({ rig }: { readonly rig: CareRig | null }) {
           ))}
         </ul>
       </nav>
-      <h1>{found ? sentenceOf(found, evidence) : careWords[part].unknown}</h1>
+      <h1>{found ? sentenceOf(found, evidence) : unseen}</h1>
       {evidence && <Shown evidence={evidence} />}
       {found && (
         <p class="note">
