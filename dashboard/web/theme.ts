@@ -12,7 +12,15 @@ export interface Theme {
 
 export const theme = signal<Theme>(readTheme());
 
-matchMedia('(prefers-color-scheme: dark)').addEventListener('change', () => {
+const darkQuery = matchMedia('(prefers-color-scheme: dark)');
+const screenQuery = matchMedia('screen');
+/** Tells the style of paper which ink the pictures are drawn in: there is no time to draw them anew. */
+const markDark = () =>
+  document.documentElement.classList.toggle('drawn-dark', screenQuery.matches && darkQuery.matches);
+markDark();
+darkQuery.addEventListener('change', () => {
+  if (!screenQuery.matches) return;
+  markDark();
   theme.value = readTheme();
 });
 
