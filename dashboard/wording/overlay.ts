@@ -29,7 +29,7 @@ export function overlayNote(kind: OverlayKind, at_degC: number | null): string {
 /**
  * Where one build differs from its reference.
  * @param difference what it has more, counted along the motion, by increasing velocity
- * @returns "Low-drag seal has less drag and damping than Draggy seal at every speed." or, where it depends, for each
+ * @returns "Low-drag seal has less drag and damping together than Draggy seal at every speed." or, where it depends, for each
  *   direction where it is less or more, and where it could be zero
  */
 export function differenceReachSentence(
@@ -52,7 +52,7 @@ export function differenceReachSentence(
     const [verdict] = verdicts;
     return verdict === 'could be zero'
       ? `${subject} against ${reference}: the difference in ${names[kind]} could be zero at every speed.`
-      : `${subject} has ${verdict} ${names[kind]} than ${reference} at every speed.`;
+      : `${subject} has ${verdict} ${names[kind]}${kind === 'total' ? ' together' : ''} than ${reference} at every speed.`;
   }
   const parts = directions.map((direction) => `in ${direction.name} ${reachWords(direction.points, units)}`);
   return `${subject} against ${reference}, ${names[kind]}: ${parts.join('; ')}.`;

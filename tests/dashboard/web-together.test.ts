@@ -84,7 +84,7 @@ describe('the sentence of a difference', () => {
 
   it('says where one has less or more, and where it could be zero', () => {
     expect(differenceReachSentence(sides, points(-1, -1, -1, -1))).toBe(
-      'New seal has less drag and damping than Old seal at every speed.',
+      'New seal has less drag and damping together than Old seal at every speed.',
     );
     expect(differenceReachSentence(sides, points(0, 0, 0, 0))).toBe(
       'New seal against Old seal: the difference in drag and damping could be zero at every speed.',

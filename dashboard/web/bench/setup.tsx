@@ -17,6 +17,7 @@ import { RigGlance } from './rig-glance.js';
 import {
   askedSeries,
   build,
+  chooseBuild,
   chosen,
   isGoingOn,
   isPractice,
@@ -100,7 +101,7 @@ export function Setup() {
             <QuestionChoice />
           )}
           <RigChoice found={found} lookAgain={look} />
-          <BuildChoice chosen={onRig} choose={(next) => (build.value = next)} />
+          <BuildChoice chosen={onRig} choose={chooseBuild} />
           <Plan procedures={procedures} procedure={procedure} />
         </>
       )}

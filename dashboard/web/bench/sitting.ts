@@ -43,11 +43,23 @@ const playedFor: Partial<Readonly<Record<SittingQuestionId, string>>> = {
   travel: 'stop-inside',
 };
 
-/** The practice rig with something on it that the question can be asked of. */
+/** The practice rig with something on it that the question can be asked of, as it was recorded before if it plays that. */
 export const practiceRig = (): NonNullable<typeof rig.value> => ({
   kind: 'practice',
-  build: playedFor[question.value] ?? ports.value!.practice[0]!,
+  build: playedFor[question.value] ?? playedAs(build.value) ?? ports.value!.practice[0]!,
 });
+
+/** What the practice rig plays by the name of a build. */
+function playedAs(onRig: typeof build.value): string | undefined {
+  const name = onRig?.kind === 'existing' ? buildOf(onRig.buildId)?.name : undefined;
+  return ports.value!.practice.find((played) => played === name?.toLowerCase().replaceAll(' ', '-'));
+}
+
+/** What is to be recorded; the practice rig follows where it can. */
+export function chooseBuild(next: NonNullable<typeof build.value>): void {
+  build.value = next;
+  if (isPractice.value && playedAs(next)) rig.value = practiceRig();
+}
 
 /** Another question follows its own plan. */
 export function ask(id: SittingQuestionId): void {
