@@ -43,7 +43,11 @@ function tryOne(from: Featured, stride: number, attempts: readonly Attempt[]): F
   return best;
 }
 
-/** A glance must lower the residual this far for a search to be worth its time. */
+/** Glances look at every third of the samples that are searched on. */
+const glanceStride = 3;
+const spread = ({ rss, used }: Fit): number => rss / used;
+
+/** A glance, or the beginning of a search, must lower the residual this far for the rest to be worth its time. */
 const promising = 0.9;
 
 function withAir({ problem, fit }: Featured, stride: number): Featured | null {
@@ -54,8 +58,9 @@ function withAir({ problem, fit }: Featured, stride: number): Featured | null {
   const looks = [fit.shape.lag_s, 0.5 * fit.shape.lag_s, 0].flatMap((lag_s) =>
     [0.25e-3, 0.6e-3, 1.6e-3].map((deadStroke_m) => ({ ...fit.shape, lag_s, deadStroke_m })),
   );
-  const start = bestOf(aired, looks, stride);
-  const found = start && start.rss < 2 * fit.rss ? solve(aired, start, stride, 16, 1e-4) : null;
+  const start = bestOf(aired, looks, glanceStride * stride);
+  const begun = start && spread(start) < 2 * spread(fit) ? solve(aired, start, stride, 5, 1e-3) : null;
+  const found = begun && begun.rss < promising * fit.rss ? solve(aired, begun, stride, 16, 1e-4) : null;
   return found && { problem: aired, fit: found };
 }
 
@@ -72,8 +77,8 @@ function withCeiling({ problem, fit }: Featured, stride: number): Featured | nul
   for (const share of [0.45, 0.65, 0.85]) {
     const atCeiling = Uint8Array.from(v, (value) => (value > share * fastest ? 1 : 0));
     const capped = extend(problem, { atCeiling }, ceilingTerms, []);
-    const look = bestOf(capped, [fit.shape], stride);
-    if (!look || look.rss > promising * fit.rss) continue;
+    const look = bestOf(capped, [fit.shape], glanceStride * stride);
+    if (!look || spread(look) > promising * spread(fit)) continue;
     const found = settleCeiling(problem, fit.shape, atCeiling, stride, 4);
     if (found && (!best || found.fit.rss < best.fit.rss)) best = found;
   }
@@ -129,8 +134,8 @@ function withStop({ problem, fit }: Featured, stride: number): Featured | null {
       const inward_m = share * (high_m - low_m);
       return { ...fit.shape, stop_m: stopSide > 0 ? high_m - inward_m : low_m + inward_m };
     });
-    const start = bestOf(stopped, looks, stride);
-    const found = start && start.rss < 0.8 * fit.rss ? solve(stopped, start, stride, 20, 1e-4) : null;
+    const start = bestOf(stopped, looks, glanceStride * stride);
+    const found = start && spread(start) < 0.8 * spread(fit) ? solve(stopped, start, stride, 20, 1e-4) : null;
     const stiffness = found?.coefficients[stopped.terms.indexOf('stop')] ?? 0;
     if (found && stiffness > 0 && (!best || found.rss < best.fit.rss))
       best = { problem: stopped, fit: found };

@@ -130,6 +130,12 @@ function followOut(
   return { low: begin, high: end, position_m: sum / count };
 }
 
+/** What a quartic leaves of a stretch, in sample noises, when it surely is a smooth turn, and when it may be one. */
+const surelyTurns = 1.25;
+const mayTurn = 1.6;
+/** What a turn may leave of the stretch itself, over what standing still leaves. */
+const mostWorse = 1.08;
+
 /**
  * A smooth turning point also stays within the noise for a while. Seen over twice its length it is still a
  * quartic, which a rest between two strokes is not.
@@ -150,8 +156,11 @@ function turnsSmoothly(
   const half_s = 0.5 * (time_s[to - 1] - time_s[from]);
   const along = time_s.slice(from, to).map((t) => (t - middle_s) / half_s);
   const columns = [0, 1, 2, 3, 4].map((power) => along.map((s) => s ** power));
-  const fit = leastSquares(columns, position_m.slice(from, to));
-  return fit.residualSd < 1.25 * sampleNoise_m;
+  const { residuals, residualSd } = leastSquares(columns, position_m.slice(from, to));
+  if (residualSd < surelyTurns * sampleNoise_m) return true;
+  if (residualSd > mayTurn * sampleNoise_m) return false;
+  // Coarse steps and the noise beside them may come to more than the estimate of both: which explains the stretch itself?
+  return spread(residuals, low - from, high + 1 - from) < mostWorse * spread(position_m, low, high + 1);
 }
 
 function spread(position_m: Float64Array, from: number, to: number): number {

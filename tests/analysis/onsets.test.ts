@@ -1,7 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { onsetAt, withOnsets } from '../../analysis/identification/onsets.js';
 import { findRests } from '../../analysis/identification/rests.js';
+import { analyzeRecording } from '../../analysis/index.js';
 import { randomFrom } from './played/random.js';
+import { playLadder } from './played/recording.js';
 
 const rate_Hz = 320;
 const noise_m = 5e-6;
@@ -56,5 +58,15 @@ describe('the end of a rest', () => {
     const rests = findRests(time_s, knocked, noise_m, 5e-3);
     expect(rests.filter(({ from_s }) => from_s < 4.5)).toHaveLength(1);
     expect(rests[0]!.to_s - rests[0]!.from_s).toBeGreaterThan(4.3);
+  });
+});
+
+describe('a slow turn on a coarse sensor', () => {
+  it('is no rest, though its readings stand on three steps for a tenth of a second', () => {
+    const { trace, rig } = playLadder(60226);
+    const outcome = analyzeRecording(trace);
+    // White noise, wander and hum of that amplitude; taken for rests, such turns left ten times that.
+    const noise_N = Math.hypot(rig.whiteNoise_N, rig.colouredNoise_N * Math.sqrt(1.5));
+    expect(outcome.ok && outcome.analysis.residual_N).toBeLessThan(1.25 * noise_N);
   });
 });
