@@ -122,7 +122,7 @@ export function solve(
 ): Fit | null {
   const p = problem.terms.length;
   const q = problem.shapes.length;
-  let { shape } = start;
+  let { shape } = moveShape(start.shape, problem.shapes, new Float64Array(q));
   const first = start.coefficients ?? bestOf(problem, [shape], stride)?.coefficients;
   if (!first) return null;
   const visitRows = rowReader(problem);
