@@ -1,6 +1,7 @@
 import { type Features, strokeCoordinate, type TermName, travelSinceReversal } from './columns.js';
 import type { MotionGrid } from './motion-grid.js';
 import type { FitProblem, Shape, ShapeName } from './problem.js';
+import { commonSeal } from './seal-memory.js';
 import { bestOf, type Fit, solve } from './solve.js';
 
 /** A problem with what the shock was found to do beyond gas, drag and damping, and its fit. */
@@ -54,9 +55,10 @@ function withAir({ problem, fit }: Featured, stride: number): Featured | null {
   if (problem.features.travel_m) return null;
   const travel_m = travelSinceReversal(problem.grid.position_m);
   const aired = extend(problem, { travel_m }, [], ['deadStroke', 'airPower']);
-  // Without a dead stroke in the fit, its delay went into the lag: look with less of that, too.
+  // Without a dead stroke in the fit, its delay went into the lag and bent the seal: look with less of the one, and with
+  // a common seal.
   const looks = [fit.shape.lag_s, 0.5 * fit.shape.lag_s, 0].flatMap((lag_s) =>
-    [0.25e-3, 0.6e-3, 1.6e-3].map((deadStroke_m) => ({ ...fit.shape, lag_s, deadStroke_m })),
+    [0.25e-3, 0.6e-3, 1.6e-3].map((deadStroke_m) => ({ ...fit.shape, ...commonSeal, lag_s, deadStroke_m })),
   );
   const start = bestOf(aired, looks, glanceStride * stride);
   const begun = start && spread(start) < 2 * spread(fit) ? solve(aired, start, stride, 5, 1e-3) : null;

@@ -10,6 +10,7 @@ import { motionOnGrid, type RecordedMotion } from './prepare.js';
 import type { FitProblem, Shape } from './problem.js';
 import { sampleNoise } from './sample-noise.js';
 import { medianPeriod } from './samples.js';
+import { commonSeal } from './seal-memory.js';
 import { bestOf, solve } from './solve.js';
 import { type Model, modelForSpeeds } from './supported-model.js';
 
@@ -31,9 +32,7 @@ const searchTime_s = (period_s: number): number => Math.max(80, searchSamples * 
 /** A little longer than the longest lag that is searched. */
 const longestMemory_s = 0.13;
 const startShape: Shape = {
-  presliding_m: 0.08e-3,
-  breakawayExcess: 0.3,
-  stribeckSpeed_m_per_s: 4e-3,
+  ...commonSeal,
   startState: 0,
   lag_s: 0,
   deadStroke_m: 1e-3,
