@@ -80,10 +80,12 @@ export function identify(
   const candidates = searchKernels(recording, modelForSpeeds(motion));
   let best = likeliest(candidates);
   if (best && unexplained(trace, best)) {
-    // What is not explained yet may have bent the choice of kernel, so plain sampling gets its chance too.
-    const plain = candidates.find(({ kernel }) => kernel === 'none');
-    const retried = [...new Set([best, plain ?? best])];
-    best = likeliest(retried.map((one) => ({ ...one, ...findFeatures(one.problem, one.fit, one.stride) })));
+    const found = withFeatures(best);
+    // What was not explained yet may have bent the choice of kernel, so the others get their chance too.
+    best =
+      found.problem === best.problem
+        ? best
+        : likeliest(candidates.map((one) => (one === best ? found : withFeatures(one))));
   }
   if (!best) return null;
   const { kernel } = best;
@@ -207,6 +209,11 @@ function lagSpread(candidates: readonly Candidate[], chosen: KernelName): number
 
 /** Residual over the force's own sample-to-sample noise beyond which something is not explained yet. */
 const suspicious = 1.5;
+
+const withFeatures = (one: Candidate): Candidate => ({
+  ...one,
+  ...findFeatures(one.problem, one.fit, one.stride),
+});
 
 function unexplained(trace: Trace, { fit }: Candidate): boolean {
   return Math.sqrt(fit.rss / fit.used) > suspicious * sampleNoise(trace.force.time_s, trace.force.force_N);

@@ -14,7 +14,11 @@ export interface SealShape {
 }
 
 /** A common seal, from which searches start that know of none. */
-export const commonSeal = { presliding_m: 0.08e-3, breakawayExcess: 0.3, stribeckSpeed_m_per_s: 4e-3 } as const;
+export const commonSeal = {
+  presliding_m: 0.08e-3,
+  breakawayExcess: 0.3,
+  stribeckSpeed_m_per_s: 4e-3,
+} as const;
 
 /** (v/v_s)² beyond which the Stribeck excess is gone, e⁻²⁵ = 1e-11, and how close to sliding counts as sliding. */
 const farFromBreakaway = 25;

@@ -34,12 +34,24 @@ describe('what a shock does beyond gas, drag and damping', () => {
     for (const [seed, deadStroke_mm] of [
       [31, 0.5],
       [32, 1.8],
+      // Without air in the fit, its seal bends out of reach.
+      [15, 0.8],
     ] as const) {
       const { analysis, mean_N } = analysed(seed, () => ({ deadStroke_m: deadStroke_mm * 1e-3 }));
       const found = finding(analysis, 'air-in-oil')!;
       expect(Math.abs((found.values.deadStroke_mm as number) / deadStroke_mm - 1)).toBeLessThan(0.04);
       expect(Math.abs(analysis.friction.mean_N!.value / mean_N - 1)).toBeLessThan(0.01);
     }
+  });
+
+  it('air in the oil does not hide how the converter averages', () => {
+    const { trace } = playLadder(22, {
+      rate_Hz: 80,
+      kernel: 'sinc3',
+      change: (drawn) => ({ ...drawn, deadStroke_m: 1.2e-3 }),
+    });
+    const outcome = analyzeRecording(trace);
+    expect(outcome.ok && outcome.analysis.rig.kernel).toBe('sinc3');
   });
 
   it('a compression ceiling shows with its force within 1 %, the curve stops at it, and damping below it is as it was', () => {
