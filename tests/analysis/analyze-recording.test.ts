@@ -68,6 +68,11 @@ describe('a slow averaging converter', () => {
     expect(relative(friction.mean_N, meanDrag(played))).toBeLessThan(0.01);
   });
 
+  it('set to 10 samples/s is answered with that, not with a motion that tells too little', () => {
+    const { findings } = analysed(playLadder(12, { rate_Hz: 10, kernel: 'sinc3' }).trace);
+    expect(findings.map(({ code }) => code)).toContain('too-slow-sampling');
+  });
+
   it('is taken at its word when the rig declares it', () => {
     const { trace } = playLadder(13, { rate_Hz: 80, kernel: 'sinc4' });
     const declared: Trace = { ...trace, rig: { ...trace.rig, kernel: 'sinc4', conversionPeriod_s: 1 / 80 } };
