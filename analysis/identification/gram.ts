@@ -21,7 +21,7 @@ export function gramOf(
   { terms, shapes }: FitProblem,
   visitRows: RowReader,
   shape: Shape,
-  coefficients: Float64Array | null,
+  coefficients: Float64Array,
   stride: number,
 ): Gram {
   const size = terms.length + shapes.length + 1;

@@ -44,7 +44,7 @@ describe('a first sitting, on the practice rig', () => {
     await page.getByText('Damping in rebound at 3.94 in/s').first().waitFor();
     await page.waitForFunction(() => Number(document.querySelector('progress')?.value) > 3);
     // Drawing may take longer than a lease; the drive goes on.
-    await keepBusy(page, 1500);
+    await keepBusy(page, 2000);
     for (const inked of await inkedPixels(page)) expect(inked).toBeGreaterThan(1000);
     // What it says after three seconds depends on how fast this machine is; that it is not known yet does not.
     await page.getByRole('heading', { name: /^(Nothing is known|Not known) yet/ }).waitFor();
