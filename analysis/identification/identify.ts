@@ -77,15 +77,16 @@ export function identify(
     trace.rig.conversionPeriod_s ?? medianPeriod(trace.force.time_s),
   );
   const recording: Recording = { trace, motion, counts, period_s, grids: new Map() };
-  const candidates = searchKernels(recording, modelForSpeeds(motion));
+  let candidates = searchKernels(recording, modelForSpeeds(motion));
   let best = likeliest(candidates);
   if (best && unexplained(trace, best)) {
-    const found = withFeatures(best);
+    const sound = best;
+    const found = withFeatures(sound);
     // What was not explained yet may have bent the choice of kernel, so the others get their chance too.
-    best =
-      found.problem === best.problem
-        ? best
-        : likeliest(candidates.map((one) => (one === best ? found : withFeatures(one))));
+    if (found.problem !== sound.problem) {
+      candidates = candidates.map((one) => (one === sound ? found : withFeatures(one)));
+      best = likeliest(candidates);
+    }
   }
   if (!best) return null;
   const { kernel } = best;

@@ -44,14 +44,18 @@ describe('what a shock does beyond gas, drag and damping', () => {
     }
   });
 
-  it('air in the oil does not hide how the converter averages', () => {
-    const { trace } = playLadder(22, {
+  it('air in the oil does not hide how the converter averages, nor the lag', () => {
+    const { trace, rig } = playLadder(22, {
       rate_Hz: 80,
       kernel: 'sinc3',
       change: (drawn) => ({ ...drawn, deadStroke_m: 1.2e-3 }),
     });
     const outcome = analyzeRecording(trace);
-    expect(outcome.ok && outcome.analysis.rig.kernel).toBe('sinc3');
+    if (!outcome.ok) throw new Error(outcome.refusal.found);
+    const { kernel, lag_ms } = outcome.analysis.rig;
+    expect(kernel).toBe('sinc3');
+    expect(Math.abs(lag_ms!.value - 1e3 * rig.lag_s)).toBeLessThan(0.1);
+    expect(lag_ms!.high95 - lag_ms!.low95).toBeLessThan(0.5);
   });
 
   it('a compression ceiling shows with its force within 1 %, the curve stops at it, and damping below it is as it was', () => {
