@@ -40,7 +40,7 @@ export function analyzeRecording(recording: Trace, progress: AnalysisProgress = 
   const moved = recordedMotion(trace);
   if (!moved.ok) return moved;
   const usable = usableSamples(trace, moved.motion);
-  const unusable = refuseUnusable(usable);
+  const unusable = refuseUnusable(usable, trace);
   if (unusable) return { ok: false, refusal: unusable };
   const motion = asFelt(moved.motion, trace.force.time_s, usable.counts);
   progress(stage.moved);
@@ -113,10 +113,21 @@ function withSeparateLag(trace: Trace): Trace {
   return trace.rig.kernel === null ? { ...trace, rig: { ...trace.rig, lag: null } } : trace;
 }
 
-function refuseUnusable({ counts, saturated }: UsableSamples): AnalysisRefusal | null {
+function refuseUnusable(
+  { counts, saturated }: UsableSamples,
+  { force, position }: Trace,
+): AnalysisRefusal | null {
   let used = 0;
   for (const value of counts) used += value;
   if (used >= leastUsable) return null;
+  const [from_s, to_s] = [position.time_s[0], position.time_s[position.time_s.length - 1]];
+  const together = force.time_s.filter((t) => t >= from_s && t <= to_s).length - saturated;
+  if (together >= leastUsable)
+    return {
+      code: 'too-short',
+      found: `${used} force samples whose motion is known, the lag before them too`,
+      wanted: `at least ${leastUsable}: a longer recording`,
+    };
   return saturated > counts.length / 2
     ? {
         code: 'all-saturated',

@@ -127,7 +127,7 @@ function forgotStart({ problem: { terms, shapes }, gram: { products, size, used 
   const at = shapes.indexOf('start');
   if (at < 0) return false;
   const length = products[(terms.length + at) * (size + 1)];
-  return mostStartError ** 2 * length < rss / used;
+  return Number.isFinite(rss) && mostStartError ** 2 * length < rss / used;
 }
 
 /** Whether a step leaves every shape parameter within a small share of its standard error. */

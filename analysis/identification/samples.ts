@@ -1,6 +1,7 @@
 import { median } from '../numerics/summary.js';
 import type { Trace } from '../trace.js';
 import { clippingLimit } from './clipping.js';
+import { mostAveragings } from './converter-kernel.js';
 import type { RecordedMotion } from './prepare.js';
 
 export interface UsableSamples {
@@ -11,8 +12,8 @@ export interface UsableSamples {
 
 /** Longest silence of the position channel across which the motion is known, in periods of that channel. */
 const longestSilence = 20;
-/** Longest time for which a force remembers the motion before it: lag and averaging. */
-const memory_s = 0.15;
+/** Longest lag for which a force remembers the motion before it, beside the converter's averaging. */
+const longestLag_s = 0.13;
 /** How much earlier than its motion a force may be stamped, and the grid step in which motion ends. */
 const foresight_s = 0.012;
 /** Share of the highest speed below which a motion that went on before the recording hardly shows in the force. */
@@ -45,6 +46,7 @@ function leaveOutUnseen(
   movedBefore: boolean,
 ): void {
   const longest_s = longestSilence * medianPeriod(position_s);
+  const memory_s = longestLag_s + mostAveragings * medianPeriod(force_s.subarray(0, 1001));
   let i = 0;
   const leaveOut = (from_s: number, to_s: number) => {
     while (i < force_s.length && force_s[i] <= from_s) i++;
