@@ -118,7 +118,7 @@ function standInForBrowser(search: string): void {
   const nothing = { addEventListener: () => {} };
   vi.stubGlobal('location', { pathname: '/together', search });
   vi.stubGlobal('addEventListener', () => {});
-  vi.stubGlobal('document', { ...nothing, documentElement: {} });
+  vi.stubGlobal('document', { ...nothing, documentElement: { classList: { toggle: () => false } } });
   vi.stubGlobal('matchMedia', () => ({ ...nothing, matches: false }));
   vi.stubGlobal('getComputedStyle', () => ({ getPropertyValue: () => '#000' }));
   vi.stubGlobal('fetch', async (path: string) => {
