@@ -197,19 +197,27 @@ function middle(changes: readonly Changed[]): Changed {
   return { now: part('now'), later: part('later') };
 }
 
-/** Waits until the main thread has had next to nothing to do for a while. */
+/** Waits until the page has neither run a script to speak of nor laid anything out for a while. */
 async function untilStill(page: Page, session: CDPSession): Promise<void> {
-  for (let before_ms = await taskTime_ms(session); ; ) {
+  const worked = async () => {
+    const values = await metricsOf(session);
+    return { script_ms: 1e3 * values('ScriptDuration'), layouts: values('LayoutCount') };
+  };
+  for (let before = await worked(); ; ) {
     await page.waitForTimeout(700);
-    const now_ms = await taskTime_ms(session);
-    if (now_ms - before_ms < 3) return;
-    before_ms = now_ms;
+    const now = await worked();
+    if (now.script_ms - before.script_ms < 3 && now.layouts === before.layouts) return;
+    before = now;
   }
 }
 
-async function taskTime_ms(session: CDPSession): Promise<number> {
+async function metricsOf(session: CDPSession): Promise<(name: string) => number> {
   const { metrics } = await session.send('Performance.getMetrics');
-  return 1e3 * metrics.find(({ name }) => name === 'TaskDuration')!.value;
+  return (wanted) => metrics.find(({ name }) => name === wanted)!.value;
+}
+
+async function taskTime_ms(session: CDPSession): Promise<number> {
+  return 1e3 * (await metricsOf(session))('TaskDuration');
 }
 
 /** Of the main threads of all pages; only Linux tells. */
