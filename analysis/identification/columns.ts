@@ -14,20 +14,29 @@ export type TermName =
   | 'linearRebound'
   | 'quadraticCompression'
   | 'quadraticRebound'
+  | 'bendCompression'
+  | 'bendRebound'
   | 'thinning'
   | 'ceiling'
   | 'ceilingRise'
   | 'stop'
   | 'mass';
 
-/** Stroke coordinate z in −1…1, and the way back to it. */
+/** The range of positions, which the stroke coordinate z covers from −1 to 1, and the highest speed in it. */
 export interface StrokeSpan {
   readonly low_m: number;
   readonly high_m: number;
+  readonly fastest_m_per_s: number;
 }
 
-export const strokeCoordinate = (span: StrokeSpan, position_m: number): number =>
+export const strokeCoordinate = (span: Pick<StrokeSpan, 'low_m' | 'high_m'>, position_m: number): number =>
   (2 * (position_m - span.low_m)) / (span.high_m - span.low_m) - 1;
+
+/** What a bend of damping adds at a signed velocity that is not 0, N per unit of its coefficient. */
+export const bendAt = ({ fastest_m_per_s }: StrokeSpan, velocity_m_per_s: number): number => {
+  const speed = Math.abs(velocity_m_per_s);
+  return velocity_m_per_s * speed * Math.log(speed / fastest_m_per_s);
+};
 
 /** Legendre polynomials P₁…P₄, nearly uncorrelated over a stroke, so that gas terms can be dropped one by one. */
 export const legendre: Readonly<Record<'gas1' | 'gas2' | 'gas3' | 'gas4', (z: number) => number>> = {
@@ -70,6 +79,8 @@ const dampingTerms: ReadonlySet<TermName> = new Set<TermName>([
   'linearRebound',
   'quadraticCompression',
   'quadraticRebound',
+  'bendCompression',
+  'bendRebound',
   'thinning',
 ]);
 
@@ -119,6 +130,12 @@ export function fillMotionColumn(
       break;
     case 'quadraticRebound':
       for (let k = 0; k < n; k++) out[k] = v[from + k] < 0 ? -(v[from + k] ** 2) : 0;
+      break;
+    case 'bendCompression':
+      for (let k = 0; k < n; k++) out[k] = v[from + k] > 0 ? bendAt(span, v[from + k]) : 0;
+      break;
+    case 'bendRebound':
+      for (let k = 0; k < n; k++) out[k] = v[from + k] < 0 ? bendAt(span, v[from + k]) : 0;
       break;
     case 'thinning':
       for (let k = 0; k < n; k++) out[k] = grid.warmth[from + k] * v[from + k];

@@ -1,4 +1,4 @@
-import { type Features, strokeCoordinate, type TermName, travelSinceReversal } from './columns.js';
+import { bendAt, type Features, strokeCoordinate, type TermName, travelSinceReversal } from './columns.js';
 import type { MotionGrid } from './motion-grid.js';
 import type { FitProblem, Shape, ShapeName } from './problem.js';
 import { commonSeal } from './seal-memory.js';
@@ -122,7 +122,11 @@ function pointsAtCeiling({ problem, fit }: Featured, grid: MotionGrid): Uint8Arr
   return Uint8Array.from(grid.velocity_m_per_s, (v, k) => {
     if (v <= 0) return 0;
     const ceiling = of('ceiling') + of('ceilingRise') * strokeCoordinate(span, grid.position_m[k]);
-    return of('linearCompression') * v + of('quadraticCompression') * v * v > ceiling ? 1 : 0;
+    const damping =
+      of('linearCompression') * v +
+      of('quadraticCompression') * v * v +
+      of('bendCompression') * bendAt(span, v);
+    return damping > ceiling ? 1 : 0;
   });
 }
 

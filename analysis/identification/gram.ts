@@ -140,7 +140,7 @@ export function foreseen({ size, products, used }: Gram, p: number, step: Float6
 }
 
 /** Residual sum of squares at given coefficients and steps, from the cross products. */
-function squaresLeft({ products, size }: Gram, parameters: readonly number[]): number {
+export function squaresLeft({ products, size }: Gram, parameters: ArrayLike<number>): number {
   const y = size - 1;
   let sum = products[y * size + y];
   for (let a = 0; a < y; a++) {

@@ -9,7 +9,7 @@ export function pictureOf(identification: Identification, total: readonly CurveP
   const stride = Math.max(1, Math.ceil(identification.problem.time_s.length / mostPoints));
   const { time_s, position_m, velocity_m_per_s, force_N, residual_N, part_N } = besideFit(
     identification,
-    /^(drag|linear|quadratic|thinning|ceiling)/,
+    /^(drag|linear|quadratic|bend|thinning|ceiling)/,
     stride,
     true,
   );

@@ -1,3 +1,4 @@
+import { believeBends, withBends } from './bends.js';
 import {
   type ClusteredGram,
   clusterCovariance,
@@ -7,10 +8,10 @@ import {
   withoutColumns,
 } from './covariance.js';
 import { type Featured, withCeilingOn } from './features.js';
-import { foreseen, projectLinear } from './gram.js';
+import { foreseen, projectLinear, squaresLeft } from './gram.js';
 import type { FitProblem, Shape } from './problem.js';
 import { rowReader } from './rows.js';
-import { type Fit, stepWithin } from './solve.js';
+import { type Fit, moveShape, stepWithin } from './solve.js';
 import {
   isShape,
   leastSupported,
@@ -67,7 +68,10 @@ interface Look {
  * @returns null where not even drag and a constant can be told apart
  */
 export function polish(fresh: FitProblem, found: Featured, clusterOf: Int32Array): Polished | null {
-  let next: Featured = { problem: fresh, fit: found.fit };
+  const problem = withBends(fresh);
+  const coefficients = new Float64Array(problem.terms.length);
+  coefficients.set(found.fit.coefficients);
+  let next: Featured = { problem, fit: { ...found.fit, coefficients } };
   let accepted: Look | null = null;
   let damping = 1e-6;
   let ceilingFrom = found;
@@ -111,8 +115,10 @@ function judge(from: Look, damping: number, enough: number, impatient: boolean):
       if (!parts) return { accepted: look, next: { problem, fit: stepped.fit } };
     } else if (!covariance) parts = weakest(problem);
     else {
-      parts = leastSupported(problem, stepped.fit, covariance);
-      if (!parts) return { polished: { problem, fit: stepped.fit, covariance } };
+      const believed = believeBends(problem, stepped.parameters, covariance);
+      const fit = fitWith(look, believed.parameters);
+      parts = leastSupported(problem, fit, believed.covariance);
+      if (!parts) return { polished: { problem, fit, covariance: believed.covariance } };
     }
     if (!parts) return { polished: null };
     look = without(look, parts);
@@ -154,6 +160,16 @@ function lookAt({ problem: asked, fit }: Featured, ceilingFrom: Featured, cluste
 function fitAt({ problem, shape, gram }: Look): Fit | null {
   const linear = projectLinear(gram, problem.terms.length);
   return linear && { shape, ...linear };
+}
+
+/** The fit at given coefficients and steps of the shape parameters, as a look has it. */
+function fitWith({ problem: { terms, shapes }, shape, gram }: Look, parameters: Float64Array): Fit {
+  return {
+    shape: moveShape(shape, shapes, parameters.subarray(terms.length)).shape,
+    coefficients: parameters.slice(0, terms.length),
+    rss: squaresLeft(gram, parameters),
+    used: gram.used,
+  };
 }
 
 /**

@@ -18,6 +18,7 @@ export interface RecordedMotion {
   readonly rests: readonly Rest[];
   readonly low_m: number;
   readonly high_m: number;
+  readonly fastest_m_per_s: number;
 }
 
 export type MotionOutcome =
@@ -62,7 +63,9 @@ export function recordedMotion(trace: Trace): MotionOutcome {
   );
   const rests = withOnsets(time_s, position_m, findRests(time_s, position_m, noise_m, slowest), noise_m);
   const nodes = smoothMotion(time_s, position_m, noise_m, rests, localPeriod(strokes));
-  return { ok: true, motion: { nodes, strokes, feltStrokes: strokes.strokes.length, rests, low_m, high_m } };
+  const fastest_m_per_s = nodes.velocity_m_per_s.reduce((most, v) => Math.max(most, Math.abs(v)), 0);
+  const feltStrokes = strokes.strokes.length;
+  return { ok: true, motion: { nodes, strokes, feltStrokes, rests, low_m, high_m, fastest_m_per_s } };
 }
 
 /** Smoothed motion on a grid over some spans of time. */

@@ -1,6 +1,6 @@
 import { curvePointOf, estimateOf } from '../estimate.js';
 import type { CurvePoint, Estimate } from '../result.js';
-import { legendre, legendreSlope, type TermName } from './columns.js';
+import { bendAt, legendre, legendreSlope, type TermName } from './columns.js';
 import type { Identification } from './identify.js';
 import type { ErrorKind, ModelErrors } from './model-errors.js';
 import type { ShapeName } from './problem.js';
@@ -67,6 +67,7 @@ export function estimatesOf(identification: Identification, modelErrors: ModelEr
     let entries: [number, number][] = [];
     if (at(`linear${side}`) >= 0) entries.push([at(`linear${side}`), v]);
     if (at(`quadratic${side}`) >= 0) entries.push([at(`quadratic${side}`), v * Math.abs(v)]);
+    if (at(`bend${side}`) >= 0) entries.push([at(`bend${side}`), bendAt(span, v)]);
     let value = 0;
     for (const [index, factor] of entries) value += fit.coefficients[index] * factor;
     const ceiling = fit.coefficients[at('ceiling')] ?? Number.POSITIVE_INFINITY;

@@ -42,7 +42,7 @@ interface Moved {
 }
 
 /** Moves a shape's parameters by a step each on their own scales, kept within their limits. */
-function moveShape(shape: Shape, names: readonly ShapeName[], step: Float64Array): Moved {
+export function moveShape(shape: Shape, names: readonly ShapeName[], step: Float64Array): Moved {
   let to: Shape = shape;
   let moved = 0;
   let cut = false;

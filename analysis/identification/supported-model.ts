@@ -1,3 +1,4 @@
+import { bends } from './bends.js';
 import { noFeatures, type TermName } from './columns.js';
 import { type FitCovariance, standardError } from './covariance.js';
 import type { RecordedMotion } from './prepare.js';
@@ -76,7 +77,7 @@ export function leastSupported(
     if (!terms.includes(quadratic)) continue;
     const whole = Math.abs(of(linear) * fastest) + Math.abs(of(quadratic) * fastest ** 2);
     if (!(errorOf(quadratic) * fastest ** 2 <= 0.5 * whole))
-      return ['quadraticCompression', 'quadraticRebound'];
+      return [...bends, 'quadraticCompression', 'quadraticRebound'];
   }
   if (terms.includes('mass') && !(errorOf('mass') <= Math.max(0.05, Math.abs(of('mass'))))) return ['mass'];
   if (shapes.includes('stribeck') && !(errorOfShape('stribeck') <= 1 && errorOfShape('excess') <= 1))
@@ -104,6 +105,7 @@ export function wandering(
 
 /** What to give up first when the cross products of terms and shape parameters are singular. */
 export function weakest({ terms, shapes }: Model): readonly Part[] | null {
+  if (terms.includes('bendCompression')) return bends;
   if (shapes.includes('excess')) return ['excess', 'stribeck'];
   for (const name of ['start', 'lag', 'presliding'] as const) if (shapes.includes(name)) return [name];
   return leastTerm(terms);
@@ -111,6 +113,7 @@ export function weakest({ terms, shapes }: Model): readonly Part[] | null {
 
 /** What to give up first when the terms alone are singular. */
 export function leastTerm(terms: readonly TermName[]): readonly Part[] | null {
+  if (terms.includes('bendCompression')) return bends;
   const order = [
     'mass',
     'thinning',

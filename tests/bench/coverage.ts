@@ -5,7 +5,9 @@ import {
   type RecordingAnalysis,
   type Trace,
 } from '../../analysis/index.js';
+import { randomFrom } from '../analysis/played/random.js';
 import { type Played, playLadder, playSlowSweep } from '../analysis/played/recording.js';
+import type { PlayedShock } from '../analysis/played/shock.js';
 import type { Figures } from './benchmark.js';
 import { sharpness } from './cramer-rao.js';
 
@@ -14,14 +16,19 @@ export const what =
   'how often 95 % intervals hold the played truth, and their width over the Cramér–Rao bound; ' +
   'COVERAGE_RECORDINGS of them, 64 where it is not set, from seed COVERAGE_FIRST';
 
-/** Of eight recordings three are plain ladders, three are seen through a slow converter, two are slow sweeps. */
+/**
+ * Of ten recordings four are plain ladders, four are seen through a slow converter, two are slow sweeps. On half of the
+ * ladders the oil's turbulence rises with a power from 1.8 to 2 of speed, which no fit assumes.
+ */
 const kinds = [
   'ladder',
   'ladder',
-  'ladder',
-  'slow-converter',
-  'slow-converter',
-  'slow-converter',
+  'bent ladder',
+  'bent ladder',
+  'converter',
+  'converter',
+  'bent converter',
+  'bent converter',
   'sweep',
   'sweep',
 ];
@@ -29,8 +36,12 @@ const kinds = [
 function play(seed: number): { readonly kind: string; readonly played: Played } {
   const kind = kinds[seed % kinds.length]!;
   if (kind === 'sweep') return { kind, played: playSlowSweep(seed) };
-  if (kind === 'ladder') return { kind, played: playLadder(seed) };
-  return { kind, played: playLadder(seed, { rate_Hz: 80, kernel: seed % 2 ? 'sinc3' : 'sinc4' }) };
+  const turbulentPower = kind.startsWith('bent') ? randomFrom(1_000_000 + seed).uniform(1.8, 2) : 2;
+  const change = (shock: PlayedShock) => ({ ...shock, turbulentPower });
+  const seen = kind.endsWith('converter')
+    ? ({ rate_Hz: 80, kernel: seed % 2 ? 'sinc3' : 'sinc4' } as const)
+    : {};
+  return { kind, played: playLadder(seed, { ...seen, change }) };
 }
 
 /** What one estimate was worth. */
@@ -54,11 +65,17 @@ function* estimatesAndTruths(
   yield ['friction.compression', friction.compression_N, shock.dragCompression_N];
   yield ['friction.rebound', friction.rebound_N, shock.dragRebound_N];
   yield ['friction.breakaway', friction.breakaway_N, mean_N * shock.breakawayRatio];
+  const ends = [damping.curve.at(0), damping.curve.at(-1)].map((point) =>
+    Math.abs(point?.velocity_m_per_s ?? 0),
+  );
+  const fastest = Math.max(...ends);
+  const power = shock.turbulentPower ?? 2;
   for (const side of ['compression', 'rebound'] as const) {
     yield [`damping.${side}.linear`, damping[side].linear_Ns_per_m, shock[side].linear];
-    yield [`damping.${side}.quadratic`, damping[side].quadratic_Ns2_per_m2, shock[side].quadratic];
+    // What is quadratic of a bent curve is meant at top speed.
+    const quadratic = shock[side].quadratic * fastest ** (power - 2);
+    yield [`damping.${side}.quadratic`, damping[side].quadratic_Ns2_per_m2, quadratic];
   }
-  const fastest = damping.curve.at(-1)?.velocity_m_per_s ?? 0;
   for (const point of damping.curve) {
     const v = point.velocity_m_per_s;
     if (Math.abs(v) < 0.19 * fastest) continue;
@@ -69,7 +86,7 @@ function* estimatesAndTruths(
       low95: point.low95_N,
       high95: point.high95_N,
     };
-    yield ['damping.curve', estimate, linear * v + quadratic * v * Math.abs(v)];
+    yield ['damping.curve', estimate, linear * v + quadratic * Math.sign(v) * Math.abs(v) ** power];
   }
   const positions = trace.position.position_m;
   const low_m = positions.reduce((a, b) => Math.min(a, b), Number.POSITIVE_INFINITY);
@@ -144,11 +161,11 @@ export function run(print: (line: string) => void): Figures {
     byKind[kind] ??= {};
     judge(byKind[kind], outcome.analysis, played);
     if (kind === 'sweep') continue;
-    if (seed % 16 < 2) {
+    if (seed % 20 === 0 || seed % 20 === 2) {
       const early = stopped(played);
       if (early) judge(atStop, early, played);
     }
-    if (seed % 16 === 8 || seed % 16 === 11)
+    if (seed % 20 === 10 || seed % 20 === 14)
       for (const [quantity, ratio] of Object.entries(sharpness(played))) {
         ratios[quantity] ??= [];
         ratios[quantity].push(ratio);

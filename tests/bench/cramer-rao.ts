@@ -1,3 +1,4 @@
+import { bends } from '../../analysis/identification/bends.js';
 import { identify } from '../../analysis/identification/identify.js';
 import { modelErrorsOf } from '../../analysis/identification/model-errors.js';
 import { recordedMotion } from '../../analysis/identification/prepare.js';
@@ -27,7 +28,9 @@ export function sharpness(played: Played): Record<string, number> {
     clustersOf(trace.force.time_s, motion),
   );
   if (!found) return {};
-  const { problem, fit } = found;
+  const { fit } = found;
+  // The played oil follows the square law, and the bound is of one who knows that.
+  const problem = { ...found.problem, terms: found.problem.terms.filter((term) => !bends.includes(term)) };
   const p = problem.terms.length;
   const columns = p + problem.shapes.length;
   const size = columns + 2;

@@ -1,0 +1,76 @@
+import { choleskyFactor, choleskySolve } from '../numerics/linear.js';
+import type { TermName } from './columns.js';
+import type { FitCovariance } from './covariance.js';
+import type { FitProblem } from './problem.js';
+
+/**
+ * How damping bends away from its linear and quadratic part: v·|v|·ln(|v|/v_top) is what a power a little below 2 adds
+ * to turbulent flow, and about what a valve that opens little by little takes away.
+ */
+export const bends: readonly TermName[] = ['bendCompression', 'bendRebound'];
+
+/** A problem with the bends that its damping may have, after its other terms. */
+export const withBends = (problem: FitProblem): FitProblem =>
+  problem.terms.includes('quadraticCompression')
+    ? { ...problem, terms: [...problem.terms, ...bends] }
+    : problem;
+
+/** Share of the bends' variance that stays in the intervals where none shows: one too small to show may be there. */
+const unseen = 0.5;
+
+/** A fit's parameters and their covariance. */
+export interface Believed {
+  readonly parameters: Float64Array;
+  readonly covariance: FitCovariance;
+}
+
+/**
+ * Draws a fit's bends towards none by the share of them that their errors explain, and the other parameters along as
+ * their covariance has it. Bends within their errors are left out, and the others stay as sharp as without them but for
+ * `unseen`; bends of many errors stay as they were found.
+ * @param parameters coefficients by term, then steps of the shape parameters
+ * @see Efron & Morris, J. Amer. Statist. Assoc. 68(341), 117–130, 1973 (from memory), for the share: the number of
+ *   bends over their squared length in standard errors, at most 1
+ */
+export function believeBends(
+  { terms }: FitProblem,
+  parameters: Float64Array,
+  covariance: FitCovariance,
+): Believed {
+  const at = bends.map((bend) => terms.indexOf(bend)).filter((index) => index >= 0);
+  const { size, matrix } = covariance;
+  const own = Float64Array.from(at.flatMap((a) => at.map((b) => matrix[a * size + b])));
+  const factor = choleskyFactor(own, at.length);
+  if (at.length === 0 || !factor) return { parameters, covariance };
+  const found = Float64Array.from(at, (a) => parameters[a]);
+  const lengthSquared = dot(found, choleskySolve(factor, at.length, found));
+  const share = Math.min(1, at.length / lengthSquared);
+  /** By how much each parameter moves with each bend. */
+  const gains = Array.from({ length: size }, (_, a) =>
+    choleskySolve(
+      factor,
+      at.length,
+      Float64Array.from(at, (b) => matrix[a * size + b]),
+    ),
+  );
+  return {
+    parameters: parameters.map((value, a) => value - share * dot(gains[a], found)),
+    covariance: {
+      ...covariance,
+      matrix: matrix.map((value, ab) => {
+        const row = Math.floor(ab / size);
+        const taken = at.reduce((sum, b, j) => sum + gains[row][j] * matrix[b * size + (ab % size)], 0);
+        return value - share * (1 - unseen) * taken;
+      }),
+      degreesOfFreedom(contrast) {
+        const asFound = contrast.slice();
+        at.forEach((b, j) => {
+          for (let a = 0; a < size; a++) asFound[b] -= share * contrast[a] * gains[a][j];
+        });
+        return covariance.degreesOfFreedom(asFound);
+      },
+    },
+  };
+}
+
+const dot = (a: Float64Array, b: Float64Array): number => a.reduce((sum, value, i) => sum + value * b[i], 0);
