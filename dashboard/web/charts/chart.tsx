@@ -1,13 +1,13 @@
-import type { PlotlyHTMLElement } from 'plotly.js-dist-min';
 import type { ComponentChildren } from 'preact';
 import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
 import { inTurn, watchView } from '../in-turn.js';
 import { lazily } from '../lazily.js';
 import { Waiting } from '../pieces/waiting.js';
 import { narrow } from '../theme.js';
-import type { Range } from './axes.js';
+import { type Axes, areSame, axesOf, CLEAR } from './axes.js';
 import { plotArea } from './plot-area.js';
-import { chartConfig, type Figure, loadPlotly, type Size } from './plotly.js';
+import { chartConfig, type Figure, loadPlotly, type PictureElement, type Size } from './plotly.js';
+import { type DrawnPoints, PointsCanvas } from './points-canvas.js';
 import { drawPoints } from './points-layer.js';
 import { ReadingLine } from './reading-line.js';
 import { SavePicture } from './save-picture.js';
@@ -35,7 +35,8 @@ export interface ChartProps {
 interface Drawn {
   readonly figure: Figure;
   readonly size: Size;
-  readonly x: Range;
+  /** As they are shown now, which zooming changes. */
+  readonly axes: Axes;
 }
 
 /** A picture with its caption. The last one stays until the next is ready; one out of view waits its turn. */
@@ -45,6 +46,7 @@ export function Chart(props: ChartProps) {
   const upToDate = useRef<() => Promise<Figure>>(() => Promise.reject(new Error('not drawn yet')));
   const [width, setWidth] = useState(0);
   const [drawn, setDrawn] = useState<Drawn | null>(null);
+  const [points, setPoints] = useState<DrawnPoints | null>(null);
   const [isBroken, setBroken] = useState(false);
   const isNarrow = narrow.value;
   const { reading, height } = props;
@@ -61,23 +63,30 @@ export function Chart(props: ChartProps) {
     const draw = lazily(async () => {
       const size = { width, height };
       const figure = props.figure(size);
-      const [plotly, images] = await Promise.all([
+      const axes = axesOf(figure.layout);
+      const [plotly, bitmap] = await Promise.all([
         loadPlotly(),
-        figure.points ? drawPoints(figure.points) : [],
+        figure.points ? drawPoints(figure.points, axes) : null,
       ]);
       if (isStale) return figure;
       const element = (await plotly.react(
         box.current!,
         figure.data,
-        { ...figure.layout, images, ...size },
+        { ...figure.layout, ...size, paper_bgcolor: CLEAR },
         chartConfig(isNarrow),
-      )) as unknown as PlotlyHTMLElement & { layout: Figure['layout'] };
-      const show = () => setDrawn({ figure, size, x: element.layout.xaxis!.range as unknown as Range });
+      )) as unknown as PictureElement;
+      setDrawn({ figure, size, axes });
+      setPoints(bitmap && { bitmap, axes });
       element.removeAllListeners('plotly_relayout');
-      element.on('plotly_relayout', show);
+      element.on('plotly_relayout', async () => {
+        const axes = axesOf(element.layout);
+        setDrawn({ figure, size, axes });
+        if (!figure.points) return;
+        const bitmap = await drawPoints(figure.points, axes);
+        if (!isStale && areSame(axes, axesOf(element.layout))) setPoints({ bitmap, axes });
+      });
       element.removeAllListeners('plotly_clickannotation');
       element.on('plotly_clickannotation', ({ annotation }) => props.onLabel?.(annotation.name ?? ''));
-      show();
       return figure;
     });
     upToDate.current = draw;
@@ -97,7 +106,7 @@ export function Chart(props: ChartProps) {
     };
   }, []);
 
-  const area = drawn && plotArea(drawn.figure, drawn.size, drawn.x);
+  const area = drawn && plotArea(drawn.figure, drawn.size, drawn.axes.x);
   const read = (event: PointerEvent) => {
     if (!area || !reading) return;
     const pixel = event.clientX - box.current!.getBoundingClientRect().left;
@@ -111,7 +120,7 @@ export function Chart(props: ChartProps) {
         <SavePicture
           title={props.title}
           fileName={props.fileName}
-          element={() => box.current!}
+          element={() => box.current as unknown as PictureElement}
           figure={drawn?.figure ?? null}
           upToDate={() => upToDate.current()}
         />
@@ -126,6 +135,7 @@ export function Chart(props: ChartProps) {
         onPointerMove={read}
         onPointerDown={read}
       >
+        {area && points && <PointsCanvas area={area} points={points} axes={drawn.axes} />}
         <div ref={box} role="img" aria-label={props.title} />
         {area && reading && reading.at !== null && <ReadingLine area={area} at={reading.at} />}
         {!drawn && !isBroken && <Waiting doing="Drawing" />}

@@ -29,25 +29,20 @@ export function forcePositionFigure(
     parts: remounts.map(({ points }) => ({ x: points.position_m, y: points.force_N })),
   }));
   const parts = clouds.flatMap((cloud) => cloud.parts);
-  const points = {
-    clouds,
-    x: rangeOf(
-      parts.flatMap((part) => endsWithoutWild(part.x, 0)),
-      0.04,
-    ),
-    y: rangeOf([0, ...parts.flatMap((part) => endsWithoutWild(part.y, 0))]),
-    perUnit: { x: length.factor, y: force.factor },
-    size: plot,
-  };
+  const x_m = rangeOf(
+    parts.flatMap((part) => endsWithoutWild(part.x, 0)),
+    0.04,
+  );
+  const y_N = rangeOf([0, ...parts.flatMap((part) => endsWithoutWild(part.y, 0))]);
   const loops = shown.flatMap((build) => loopsOf(build, speeds_m_per_s).map((loop) => ({ build, loop })));
   return {
     data: loops.map(({ build, loop }) => loopTrace(build, loop, scales)),
     layout: {
       ...baseLayout(theme, margin),
-      xaxis: axis(theme, positionTitle(scales, isNarrow), scaled(points.x, length.factor), isNarrow),
-      yaxis: axis(theme, `Force, ${force.unit}`, scaled(points.y, force.factor)),
+      xaxis: axis(theme, positionTitle(scales, isNarrow), scaled(x_m, length.factor), isNarrow),
+      yaxis: axis(theme, `Force, ${force.unit}`, scaled(y_N, force.factor)),
     },
-    points,
+    points: { clouds, perUnit: { x: length.factor, y: force.factor }, size: plot },
     table: () => ({
       columns: ['build', 'what', heading('position', length), heading('force', force)],
       rows: [

@@ -29,22 +29,18 @@ export function forceVelocityFigure(
     parts: remounts.map(({ behind }) => ({ x: behind.velocity_m_per_s, y: behind.force_N })),
   }));
   const curves = shown.flatMap(({ total }) => total);
-  const points = {
-    clouds,
-    x: rangeOf(
-      curves.map((point) => point.velocity_m_per_s),
-      0.03,
-    ),
-    y: rangeOf([
-      0,
-      ...curves.flatMap((point) => [point.low95_N, point.high95_N]),
-      ...clouds.flatMap(({ parts }) => parts.flatMap((part) => endsWithoutWild(part.y, 0.005))),
-    ]),
-    perUnit: { x: scales.velocity.factor, y: scales.force.factor },
-    size: plot,
-  };
-  const x = scaled(points.x, scales.velocity.factor);
-  const y = scaled(points.y, scales.force.factor);
+  const x_m_per_s = rangeOf(
+    curves.map((point) => point.velocity_m_per_s),
+    0.03,
+  );
+  const y_N = rangeOf([
+    0,
+    ...curves.flatMap((point) => [point.low95_N, point.high95_N]),
+    ...clouds.flatMap(({ parts }) => parts.flatMap((part) => endsWithoutWild(part.y, 0.005))),
+  ]);
+  const perUnit = { x: scales.velocity.factor, y: scales.force.factor };
+  const x = scaled(x_m_per_s, perUnit.x);
+  const y = scaled(y_N, perUnit.y);
   const quantity = isNarrow && kind === 'total' ? 'Drag + damping' : overlayName(kind);
   return {
     data: [...shown.map((build) => band(build, scales)), ...shown.map((build) => line(build, scales))],
@@ -56,7 +52,7 @@ export function forceVelocityFigure(
         ? []
         : lineLabels(buildLabels(builds, scales, theme.faint), y, plot.height, theme.ink),
     },
-    points,
+    points: { clouds, perUnit, size: plot },
     table: () => forceVelocityTable(shown, scales),
   };
 }

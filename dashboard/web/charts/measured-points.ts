@@ -16,9 +16,6 @@ export interface PointsPart {
 export interface PointsLayer {
   /** Points beyond the axes are passed over. */
   readonly clouds: readonly PointCloud[];
-  /** The axes, in the units of the points. */
-  readonly x: Range;
-  readonly y: Range;
   /** What the axes of the figure show for one unit of the points. */
   readonly perUnit: { readonly x: number; readonly y: number };
   /** Of the plot area in CSS pixels; drawn at the screen's own resolution. */
@@ -32,6 +29,7 @@ export interface PointsQuestion {
     readonly colour: string;
     readonly parts: readonly { readonly x: Float32Array; readonly y: Float32Array }[];
   }[];
+  /** The axes, in the units of the points. */
   readonly x: Range;
   readonly y: Range;
   /** In pixels of the raster picture. */
@@ -42,6 +40,6 @@ export interface PointsQuestion {
 }
 
 export type PointsAnswer = { readonly id: number } & (
-  | { readonly source: string }
+  | { readonly bitmap: ImageBitmap }
   | { readonly fault: string }
 );

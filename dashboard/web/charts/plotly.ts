@@ -1,4 +1,4 @@
-import type { Config, Data, Layout } from 'plotly.js-dist-min';
+import type { Config, Data, Layout, PlotlyHTMLElement } from 'plotly.js-dist-min';
 import type { PointsLayer } from './measured-points.js';
 import type { PictureTable } from './picture-table.js';
 
@@ -10,6 +10,9 @@ export interface Figure {
   /** What is drawn as numbers, to be saved. */
   readonly table?: () => PictureTable;
 }
+
+/** Where the chart library has drawn a figure; its layout follows when somebody zooms. */
+export type PictureElement = PlotlyHTMLElement & { readonly layout: Figure['layout'] };
 
 /** Size of a picture in CSS pixels. */
 export interface Size {

@@ -6,13 +6,15 @@ const RADIUS_PX = 1.3;
 const OPACITY = 0.22;
 
 addEventListener('message', ({ data }: MessageEvent<PointsQuestion>) => {
-  drawn(data).then(
-    (source) => postMessage({ id: data.id, source } satisfies PointsAnswer),
-    (fault) => postMessage({ id: data.id, fault: String(fault) } satisfies PointsAnswer),
-  );
+  try {
+    const bitmap = drawn(data);
+    postMessage({ id: data.id, bitmap } satisfies PointsAnswer, { transfer: [bitmap] });
+  } catch (fault) {
+    postMessage({ id: data.id, fault: String(fault) } satisfies PointsAnswer);
+  }
 });
 
-async function drawn({ clouds, x, y, width, height, scale }: PointsQuestion): Promise<string> {
+function drawn({ clouds, x, y, width, height, scale }: PointsQuestion): ImageBitmap {
   const canvas = new OffscreenCanvas(width, height);
   const context = canvas.getContext('2d')!;
   const perX = width / (x[1] - x[0]);
@@ -26,17 +28,7 @@ async function drawn({ clouds, x, y, width, height, scale }: PointsQuestion): Pr
         stamp(pixels, disc, ink, Math.round((xs[i]! - x[0]) * perX), Math.round((y[1] - ys[i]!) * perY));
   }
   context.putImageData(pixels, 0, 0);
-  return asText(await canvas.convertToBlob({ type: 'image/png' }));
-}
-
-/** As a `data:` address, which stays in the picture when it is exported. */
-function asText(blob: Blob): Promise<string> {
-  return new Promise((resolve, reject) => {
-    const reader = new FileReader();
-    reader.onload = () => resolve(reader.result as string);
-    reader.onerror = () => reject(reader.error);
-    reader.readAsDataURL(blob);
-  });
+  return canvas.transferToImageBitmap();
 }
 
 /** Places of a disc's pixels about its middle, x and y in turn. */

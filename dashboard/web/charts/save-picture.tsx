@@ -1,7 +1,9 @@
 import { catchUp } from '../in-turn.js';
 import { saveFile } from '../pieces/save-file.js';
+import { axesOf } from './axes.js';
 import { csvOf } from './picture-table.js';
-import { type Figure, loadPlotly } from './plotly.js';
+import { type Figure, loadPlotly, type PictureElement } from './plotly.js';
+import { pointsImage } from './points-layer.js';
 
 const formats = ['png', 'svg', 'csv'] as const;
 type Format = (typeof formats)[number];
@@ -10,7 +12,7 @@ type Format = (typeof formats)[number];
 export function SavePicture(props: {
   readonly title: string;
   readonly fileName: string;
-  readonly element: () => HTMLElement;
+  readonly element: () => PictureElement;
   /** Null until it is drawn. */
   readonly figure: Figure | null;
   /** Draws what is still to be drawn. */
@@ -26,7 +28,8 @@ export function SavePicture(props: {
     }
     const plotly = await loadPlotly();
     const { width, height } = element().getBoundingClientRect();
-    await plotly.downloadImage(element(), { format, width, height, scale: 2, filename: fileName });
+    const whole = { data: latest.data, layout: await wholeLayout(latest, element().layout) };
+    await plotly.downloadImage(whole, { format, width, height, scale: 2, filename: fileName });
   };
   return (
     <p class="save">
@@ -47,4 +50,10 @@ export function SavePicture(props: {
         ))}
     </p>
   );
+}
+
+/** What is shown, with the ground and the points that the page has beneath it. */
+async function wholeLayout({ layout, points }: Figure, shown: Figure['layout']): Promise<Figure['layout']> {
+  const images = points ? [await pointsImage(points, axesOf(shown))] : [];
+  return { ...shown, paper_bgcolor: layout.paper_bgcolor!, images };
 }

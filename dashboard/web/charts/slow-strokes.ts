@@ -108,8 +108,6 @@ export function slowStrokesFigure(
     },
     points: {
       clouds: [{ colour: theme.ink, parts: [{ x: points.position_mm, y: points.force_N }] }],
-      x: x_mm,
-      y: y_N,
       perUnit: { x: perMm, y: perN },
       size: plot,
     },
