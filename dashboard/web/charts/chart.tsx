@@ -5,12 +5,13 @@ import { lazily } from '../lazily.js';
 import { Waiting } from '../pieces/waiting.js';
 import { narrow } from '../theme.js';
 import { type Axes, areSame, axesOf, CLEAR } from './axes.js';
+import { LineNames } from './line-names.js';
 import { plotArea } from './plot-area.js';
 import { chartConfig, type Figure, loadPlotly, type PictureElement, type Size } from './plotly.js';
-import { type DrawnPoints, PointsCanvas } from './points-canvas.js';
-import { drawPoints } from './points-layer.js';
 import { ReadingLine } from './reading-line.js';
 import { SavePicture } from './save-picture.js';
+import { type DrawnUnderlay, UnderlayCanvas } from './underlay-canvas.js';
+import { drawUnderlay } from './underlay-picture.js';
 
 export interface ChartProps {
   /** What the picture shows, for its caption and for those who do not see it. */
@@ -46,7 +47,7 @@ export function Chart(props: ChartProps) {
   const upToDate = useRef<() => Promise<Figure>>(() => Promise.reject(new Error('not drawn yet')));
   const [width, setWidth] = useState(0);
   const [drawn, setDrawn] = useState<Drawn | null>(null);
-  const [points, setPoints] = useState<DrawnPoints | null>(null);
+  const [underlay, setUnderlay] = useState<DrawnUnderlay | null>(null);
   const [isBroken, setBroken] = useState(false);
   const isNarrow = narrow.value;
   const { reading, height } = props;
@@ -64,10 +65,7 @@ export function Chart(props: ChartProps) {
       const size = { width, height };
       const figure = props.figure(size);
       const axes = axesOf(figure.layout);
-      const [plotly, bitmap] = await Promise.all([
-        loadPlotly(),
-        figure.points ? drawPoints(figure.points, axes) : null,
-      ]);
+      const [plotly, bitmap] = await Promise.all([loadPlotly(), drawUnderlay(figure, size, axes)]);
       if (isStale) return figure;
       const element = (await plotly.react(
         box.current!,
@@ -76,17 +74,14 @@ export function Chart(props: ChartProps) {
         chartConfig(isNarrow),
       )) as unknown as PictureElement;
       setDrawn({ figure, size, axes });
-      setPoints(bitmap && { bitmap, axes });
+      setUnderlay(bitmap && { bitmap, axes });
       element.removeAllListeners('plotly_relayout');
       element.on('plotly_relayout', async () => {
         const axes = axesOf(element.layout);
         setDrawn({ figure, size, axes });
-        if (!figure.points) return;
-        const bitmap = await drawPoints(figure.points, axes);
-        if (!isStale && areSame(axes, axesOf(element.layout))) setPoints({ bitmap, axes });
+        const bitmap = await drawUnderlay(figure, size, axes);
+        if (bitmap && !isStale && areSame(axes, axesOf(element.layout))) setUnderlay({ bitmap, axes });
       });
-      element.removeAllListeners('plotly_clickannotation');
-      element.on('plotly_clickannotation', ({ annotation }) => props.onLabel?.(annotation.name ?? ''));
       return figure;
     });
     upToDate.current = draw;
@@ -106,7 +101,7 @@ export function Chart(props: ChartProps) {
     };
   }, []);
 
-  const area = drawn && plotArea(drawn.figure, drawn.size, drawn.axes.x);
+  const area = drawn && plotArea(drawn.figure, drawn.size, drawn.axes);
   const read = (event: PointerEvent) => {
     if (!area || !reading) return;
     const pixel = event.clientX - box.current!.getBoundingClientRect().left;
@@ -135,8 +130,11 @@ export function Chart(props: ChartProps) {
         onPointerMove={read}
         onPointerDown={read}
       >
-        {area && points && <PointsCanvas area={area} points={points} axes={drawn.axes} />}
+        {area && underlay && <UnderlayCanvas area={area} drawn={underlay} />}
         <div ref={box} role="img" aria-label={props.title} />
+        {area && drawn.figure.labels && (
+          <LineNames area={area} labels={drawn.figure.labels} onLabel={props.onLabel} />
+        )}
         {area && reading && reading.at !== null && <ReadingLine area={area} at={reading.at} />}
         {!drawn && !isBroken && <Waiting doing="Drawing" />}
         {isBroken && <p class="trouble">This picture could not be drawn. Reload the page to try again.</p>}

@@ -7,6 +7,7 @@ import { heading } from './picture-table.js';
 import { type PicturedBuild, visible } from './pictured-build.js';
 import type { Figure } from './plotly.js';
 import { type Scales, type Setting, scalesOf } from './setting.js';
+import type { Band } from './underlay.js';
 
 /** In the units shown. */
 interface PlacedDrag {
@@ -39,10 +40,8 @@ export function dragPositionFigure(
   );
   const y = rangeOf([0, ...places.flatMap(({ drag: { low95, high95 } }) => [low95, high95])]);
   return {
-    data: [
-      ...pieces.map(({ build, drawn }) => band(build, drawn)),
-      ...pieces.map(({ build, drawn }) => line(build, drawn)),
-    ],
+    data: pieces.map(({ build, drawn }) => line(build, drawn)),
+    bands: pieces.map(({ build, drawn }) => band(build, drawn)),
     layout: {
       ...baseLayout(theme, { l: isNarrow ? 44 : 60, r: 12, t: 8, b: 52 }),
       xaxis: axis(theme, positionTitle(scales, isNarrow), x, isNarrow),
@@ -78,15 +77,10 @@ function dragsOf(
   });
 }
 
-const band = ({ identity }: PicturedBuild, drags: readonly PlacedDrag[]): Data => ({
-  type: 'scatter',
-  mode: 'lines',
+const band = ({ identity }: PicturedBuild, drags: readonly PlacedDrag[]): Band => ({
   x: [...drags, ...drags.toReversed()].map(({ at }) => at),
   y: [...drags.map(({ drag }) => drag.high95), ...drags.toReversed().map(({ drag }) => drag.low95)],
-  fill: 'toself',
-  fillcolor: withOpacity(identity.colour, 0.16),
-  line: { width: 0 },
-  hoverinfo: 'skip',
+  colour: withOpacity(identity.colour, 0.16),
 });
 
 const line = ({ name, identity }: PicturedBuild, drags: readonly PlacedDrag[]): Data => ({

@@ -4,7 +4,7 @@ import { axis, baseLayout, endsWithoutWild, rangeOf, scaled } from './axes.js';
 import { positionTitle } from './drag-position.js';
 import { heading } from './picture-table.js';
 import { type PicturedBuild, visible } from './pictured-build.js';
-import type { Figure, Size } from './plotly.js';
+import type { Figure } from './plotly.js';
 import { type Scales, type Setting, scalesOf } from './setting.js';
 import { fastestLoop, loopNear, type StrokeLoop, strokeLoops } from './stroke-loop.js';
 
@@ -17,12 +17,10 @@ export function forcePositionFigure(
   builds: readonly PicturedBuild[],
   speeds_m_per_s: readonly number[],
   { theme, isNarrow, units }: Setting,
-  size: Size,
 ): Figure {
   const scales = scalesOf(units);
   const { force, length } = scales;
   const margin = { l: isNarrow ? 44 : 60, r: 12, t: 8, b: 52 };
-  const plot = { width: size.width - margin.l - margin.r, height: size.height - margin.t - margin.b };
   const shown = visible(builds);
   const clouds = shown.map(({ identity, remounts }) => ({
     colour: identity.colour,
@@ -42,7 +40,7 @@ export function forcePositionFigure(
       xaxis: axis(theme, positionTitle(scales, isNarrow), scaled(x_m, length.factor), isNarrow),
       yaxis: axis(theme, `Force, ${force.unit}`, scaled(y_N, force.factor)),
     },
-    points: { clouds, perUnit: { x: length.factor, y: force.factor }, size: plot },
+    points: { clouds, perUnit: { x: length.factor, y: force.factor } },
     table: () => ({
       columns: ['build', 'what', heading('position', length), heading('force', force)],
       rows: [

@@ -9,6 +9,7 @@ import { heading, type PictureTable } from './picture-table.js';
 import { type PicturedBuild, visible } from './pictured-build.js';
 import type { Figure, Size } from './plotly.js';
 import { type Scales, type Setting, scalesOf } from './setting.js';
+import type { Band } from './underlay.js';
 
 /**
  * Force against velocity: for each build the measured points faint at the back, the band of its 95 %
@@ -43,16 +44,15 @@ export function forceVelocityFigure(
   const y = scaled(y_N, perUnit.y);
   const quantity = isNarrow && kind === 'total' ? 'Drag + damping' : overlayName(kind);
   return {
-    data: [...shown.map((build) => band(build, scales)), ...shown.map((build) => line(build, scales))],
+    data: shown.map((build) => line(build, scales)),
+    bands: shown.map((build) => band(build, scales)),
     layout: {
       ...baseLayout(theme, margin),
       xaxis: axis(theme, velocityTitle(scales, isNarrow), x, isNarrow),
       yaxis: axis(theme, `${quantity}, ${scales.force.unit}`, y),
-      annotations: isNarrow
-        ? []
-        : lineLabels(buildLabels(builds, scales, theme.faint), y, plot.height, theme.ink),
     },
-    points: { clouds, perUnit, size: plot },
+    labels: isNarrow ? [] : lineLabels(buildLabels(builds, scales, theme.faint), y, plot.height, theme.ink),
+    points: { clouds, perUnit },
     table: () => forceVelocityTable(shown, scales),
   };
 }
@@ -115,20 +115,14 @@ export function outlined<Point extends Pick<CurvePoint, 'velocity_m_per_s'>>(
 }
 
 /** The 95 % band of a curve. */
-export const band = ({ identity, total }: PicturedCurve, scales: Scales): Data => ({
-  type: 'scatter',
-  mode: 'lines',
+export const band = ({ identity, total }: PicturedCurve, scales: Scales): Band => ({
   ...outlined(
     total,
     scales,
     (point) => point.high95_N,
     (point) => point.low95_N,
   ),
-  fill: 'toself',
-  fillcolor: withOpacity(identity.colour, 0.2),
-  line: { width: 0 },
-  showlegend: false,
-  hoverinfo: 'skip',
+  colour: withOpacity(identity.colour, 0.2),
 });
 
 /** The line of a curve, apart at zero. */

@@ -1,12 +1,16 @@
 import type { Config, Data, Layout, PlotlyHTMLElement } from 'plotly.js-dist-min';
-import type { PointsLayer } from './measured-points.js';
+import type { LineLabel } from './line-labels.js';
 import type { PictureTable } from './picture-table.js';
+import type { Band, PointsLayer } from './underlay.js';
 
 export interface Figure {
   readonly data: Data[];
   readonly layout: Partial<Layout>;
-  /** Measured points behind the lines. */
+  /** Measured points behind the lines, and bands between the two. */
   readonly points?: PointsLayer;
+  readonly bands?: readonly Band[];
+  /** Names at the ends of lines. */
+  readonly labels?: readonly LineLabel[];
   /** What is drawn as numbers, to be saved. */
   readonly table?: () => PictureTable;
 }

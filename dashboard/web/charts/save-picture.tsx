@@ -1,9 +1,8 @@
 import { catchUp } from '../in-turn.js';
 import { saveFile } from '../pieces/save-file.js';
-import { axesOf } from './axes.js';
 import { csvOf } from './picture-table.js';
 import { type Figure, loadPlotly, type PictureElement } from './plotly.js';
-import { pointsImage } from './points-layer.js';
+import { wholeFigure } from './whole-figure.js';
 
 const formats = ['png', 'svg', 'csv'] as const;
 type Format = (typeof formats)[number];
@@ -28,7 +27,7 @@ export function SavePicture(props: {
     }
     const plotly = await loadPlotly();
     const { width, height } = element().getBoundingClientRect();
-    const whole = { data: latest.data, layout: await wholeLayout(latest, element().layout) };
+    const whole = await wholeFigure(latest, element().layout, { width, height });
     await plotly.downloadImage(whole, { format, width, height, scale: 2, filename: fileName });
   };
   return (
@@ -50,10 +49,4 @@ export function SavePicture(props: {
         ))}
     </p>
   );
-}
-
-/** What is shown, with the ground and the points that the page has beneath it. */
-async function wholeLayout({ layout, points }: Figure, shown: Figure['layout']): Promise<Figure['layout']> {
-  const images = points ? [await pointsImage(points, axesOf(shown))] : [];
-  return { ...shown, paper_bgcolor: layout.paper_bgcolor!, images };
 }

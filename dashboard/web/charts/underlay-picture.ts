@@ -1,42 +1,33 @@
-import type { Layout } from 'plotly.js-dist-min';
-import { type Axes, scaled } from './axes.js';
-import type { PointsAnswer, PointsLayer, PointsQuestion } from './measured-points.js';
+import type { Axes } from './axes.js';
+import { plotSize } from './plot-area.js';
+import type { Figure, Size } from './plotly.js';
+import type { UnderlayAnswer, UnderlayQuestion } from './underlay.js';
 
-/** Draws measured points into one raster picture of the plot area, in place of thousands of SVG marks. */
-export function drawPoints({ clouds, perUnit, size }: PointsLayer, { x, y }: Axes): Promise<ImageBitmap> {
+/**
+ * Draws what lies beneath the lines of a figure, points and bands, into one raster picture of its plot area, in place of
+ * thousands of SVG marks.
+ * @returns null where there is nothing
+ */
+export async function drawUnderlay(
+  { layout, points, bands = [] }: Pick<Figure, 'layout' | 'points' | 'bands'>,
+  size: Size,
+  axes: Axes,
+): Promise<ImageBitmap | null> {
+  if (!points && bands.length === 0) return null;
   const scale = Math.max(2, devicePixelRatio);
+  const plot = plotSize(layout, size);
   return ask({
-    clouds: clouds.map(({ colour, parts }) => ({
+    clouds: (points?.clouds ?? []).map(({ colour, parts }) => ({
       colour,
       parts: parts.map((part) => ({ x: packed(part.x), y: packed(part.y) })),
     })),
-    x: scaled(x, 1 / perUnit.x),
-    y: scaled(y, 1 / perUnit.y),
-    width: Math.max(1, Math.round(size.width * scale)),
-    height: Math.max(1, Math.round(size.height * scale)),
+    perUnit: points?.perUnit ?? { x: 1, y: 1 },
+    bands,
+    ...axes,
+    width: Math.max(1, Math.round(plot.width * scale)),
+    height: Math.max(1, Math.round(plot.height * scale)),
     scale,
   });
-}
-
-/** The same as an image of the figure, for a file. */
-export async function pointsImage(
-  layer: PointsLayer,
-  axes: Axes,
-): Promise<NonNullable<Layout['images']>[number]> {
-  const canvas = document.createElement('canvas');
-  showBitmap(canvas, await drawPoints(layer, axes));
-  const { x, y } = axes;
-  return {
-    source: canvas.toDataURL('image/png'),
-    xref: 'x',
-    yref: 'y',
-    x: x[0],
-    y: y[1],
-    sizex: x[1] - x[0],
-    sizey: y[1] - y[0],
-    sizing: 'stretch',
-    layer: 'below',
-  };
 }
 
 /** @param bitmap taken over by the canvas */
@@ -64,16 +55,16 @@ const asked = new Map<number, Asked>();
 let worker: Worker | null = null;
 let lastId = 0;
 
-function ask(question: Omit<PointsQuestion, 'id'>): Promise<ImageBitmap> {
+function ask(question: Omit<UnderlayQuestion, 'id'>): Promise<ImageBitmap> {
   worker ??= startWorker();
   const id = ++lastId;
-  worker.postMessage({ ...question, id } satisfies PointsQuestion);
+  worker.postMessage({ ...question, id } satisfies UnderlayQuestion);
   return new Promise((resolve, reject) => asked.set(id, { resolve, reject }));
 }
 
 function startWorker(): Worker {
-  const started = new Worker(new URL('./points-worker.ts', import.meta.url), { type: 'module' });
-  started.onmessage = ({ data }: MessageEvent<PointsAnswer>) => {
+  const started = new Worker(new URL('./underlay-worker.ts', import.meta.url), { type: 'module' });
+  started.onmessage = ({ data }: MessageEvent<UnderlayAnswer>) => {
     const { resolve, reject } = asked.get(data.id)!;
     asked.delete(data.id);
     if ('bitmap' in data) resolve(data.bitmap);
@@ -82,7 +73,8 @@ function startWorker(): Worker {
   // It could not be loaded: what waits for it is broken, what comes later tries again.
   started.onerror = () => {
     worker = null;
-    for (const { reject } of asked.values()) reject(new Error('points could not be drawn'));
+    for (const { reject } of asked.values())
+      reject(new Error('what lies beneath the lines could not be drawn'));
     asked.clear();
   };
   return started;

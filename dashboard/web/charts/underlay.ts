@@ -12,24 +12,31 @@ export interface PointsPart {
   readonly y: readonly number[];
 }
 
-/** Measured points that lie behind the lines of a figure. */
+/** Measured points that lie behind the lines of a figure; those beyond its axes are passed over. */
 export interface PointsLayer {
-  /** Points beyond the axes are passed over. */
   readonly clouds: readonly PointCloud[];
   /** What the axes of the figure show for one unit of the points. */
   readonly perUnit: { readonly x: number; readonly y: number };
-  /** Of the plot area in CSS pixels; drawn at the screen's own resolution. */
-  readonly size: { readonly width: number; readonly height: number };
+}
+
+/** An area behind the lines of a figure, in the units of its axes. */
+export interface Band {
+  /** Corners of its outline, piece by piece with null between. */
+  readonly x: readonly (number | null)[];
+  readonly y: readonly (number | null)[];
+  readonly colour: string;
 }
 
 /** What the worker is asked. */
-export interface PointsQuestion {
+export interface UnderlayQuestion {
   readonly id: number;
   readonly clouds: readonly {
     readonly colour: string;
     readonly parts: readonly { readonly x: Float32Array; readonly y: Float32Array }[];
   }[];
-  /** The axes, in the units of the points. */
+  readonly perUnit: { readonly x: number; readonly y: number };
+  readonly bands: readonly Band[];
+  /** The axes of the figure. */
   readonly x: Range;
   readonly y: Range;
   /** In pixels of the raster picture. */
@@ -39,7 +46,7 @@ export interface PointsQuestion {
   readonly scale: number;
 }
 
-export type PointsAnswer = { readonly id: number } & (
+export type UnderlayAnswer = { readonly id: number } & (
   | { readonly bitmap: ImageBitmap }
   | { readonly fault: string }
 );
