@@ -12,6 +12,7 @@ import { ReadingLine } from './reading-line.js';
 import { SavePicture } from './save-picture.js';
 import { type DrawnUnderlay, UnderlayCanvas } from './underlay-canvas.js';
 import { drawUnderlay } from './underlay-picture.js';
+import { lineTrace } from './whole-figure.js';
 
 export interface ChartProps {
   /** What the picture shows, for its caption and for those who do not see it. */
@@ -45,6 +46,7 @@ export function Chart(props: ChartProps) {
   const box = useRef<HTMLDivElement>(null);
   const place = useRef<HTMLDivElement>(null);
   const upToDate = useRef<() => Promise<Figure>>(() => Promise.reject(new Error('not drawn yet')));
+  const lastAxes = useRef<Axes | null>(null);
   const [width, setWidth] = useState(0);
   const [drawn, setDrawn] = useState<Drawn | null>(null);
   const [underlay, setUnderlay] = useState<DrawnUnderlay | null>(null);
@@ -65,23 +67,33 @@ export function Chart(props: ChartProps) {
       const size = { width, height };
       const figure = props.figure(size);
       const axes = axesOf(figure.layout);
-      const [plotly, bitmap] = await Promise.all([loadPlotly(), drawUnderlay(figure, size, axes)]);
+      const drawing = drawUnderlay(figure, size, axes);
+      // Lines come first where what lies beneath the last ones fits them.
+      const fits = lastAxes.current !== null && areSame(axes, lastAxes.current);
+      const [plotly] = await Promise.all([loadPlotly(), fits ? null : drawing]);
       if (isStale) return figure;
       const element = (await plotly.react(
         box.current!,
-        figure.data,
+        [...figure.data, ...(figure.lines ?? []).map(lineTrace)],
         { ...figure.layout, ...size, paper_bgcolor: CLEAR },
         chartConfig(isNarrow),
       )) as unknown as PictureElement;
-      setDrawn({ figure, size, axes });
-      setUnderlay(bitmap && { bitmap, axes });
+      const show = (axes: Axes) => {
+        lastAxes.current = axes;
+        setDrawn({ figure, size, axes });
+      };
+      show(axes);
+      element.removeAllListeners('plotly_relayouting');
+      element.on('plotly_relayouting', () => show(axesOf(element._fullLayout)));
       element.removeAllListeners('plotly_relayout');
       element.on('plotly_relayout', async () => {
         const axes = axesOf(element.layout);
-        setDrawn({ figure, size, axes });
+        show(axes);
         const bitmap = await drawUnderlay(figure, size, axes);
-        if (bitmap && !isStale && areSame(axes, axesOf(element.layout))) setUnderlay({ bitmap, axes });
+        if (bitmap && !isStale && areSame(axes, lastAxes.current!)) setUnderlay({ bitmap, axes });
       });
+      const bitmap = await drawing;
+      if (!isStale) setUnderlay(bitmap && { bitmap, axes });
       return figure;
     });
     upToDate.current = draw;

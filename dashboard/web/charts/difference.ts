@@ -31,7 +31,8 @@ export function differenceFigure(
   ]);
   const ends = buildLabels(others, scales, theme.faint, ({ difference }) => difference);
   return {
-    data: shown.map((build) => line(build, scales)),
+    data: [],
+    lines: shown.map((build) => line(build, scales)),
     bands: shown.map((build) => band(build, scales)),
     layout: {
       ...baseLayout(theme, margin),

@@ -1,4 +1,3 @@
-import type { Data } from 'plotly.js-dist-min';
 import type { CurvePoint } from '../../../analysis/index.js';
 import type { OverlayKind } from '../../answers/index.js';
 import { overlayName } from '../../wording/index.js';
@@ -9,7 +8,7 @@ import { heading, type PictureTable } from './picture-table.js';
 import { type PicturedBuild, visible } from './pictured-build.js';
 import type { Figure, Size } from './plotly.js';
 import { type Scales, type Setting, scalesOf } from './setting.js';
-import type { Band } from './underlay.js';
+import type { Band, MarkedLine } from './underlay.js';
 
 /**
  * Force against velocity: for each build the measured points faint at the back, the band of its 95 %
@@ -44,7 +43,8 @@ export function forceVelocityFigure(
   const y = scaled(y_N, perUnit.y);
   const quantity = isNarrow && kind === 'total' ? 'Drag + damping' : overlayName(kind);
   return {
-    data: shown.map((build) => line(build, scales)),
+    data: [],
+    lines: shown.map((build) => line(build, scales)),
     bands: shown.map((build) => band(build, scales)),
     layout: {
       ...baseLayout(theme, margin),
@@ -138,14 +138,12 @@ export function lineThroughPoints(
 }
 
 /** The line of a curve with its markers. */
-export const line = ({ name, identity, total }: PicturedCurve, scales: Scales): Data => ({
-  type: 'scatter',
-  mode: 'lines+markers',
+export const line = ({ name, identity, total }: PicturedCurve, scales: Scales): MarkedLine => ({
   name,
   ...lineThroughPoints(total, scales),
-  line: { color: identity.colour, width: 2.25, dash: identity.dash },
-  marker: { color: identity.colour, size: 8, symbol: identity.marker, maxdisplayed: 10 },
-  hoverinfo: 'skip',
+  identity,
+  width: 2.25,
+  markers: { size: 8, most: 10 },
 });
 
 export function lineEnd(

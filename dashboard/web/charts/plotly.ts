@@ -1,7 +1,7 @@
 import type { Config, Data, Layout, PlotlyHTMLElement } from 'plotly.js-dist-min';
 import type { LineLabel } from './line-labels.js';
 import type { PictureTable } from './picture-table.js';
-import type { Band, PointsLayer } from './underlay.js';
+import type { Band, MarkedLine, PointsLayer } from './underlay.js';
 
 export interface Figure {
   readonly data: Data[];
@@ -9,14 +9,21 @@ export interface Figure {
   /** Measured points behind the lines, and bands between the two. */
   readonly points?: PointsLayer;
   readonly bands?: readonly Band[];
+  /** Lines in front of all. */
+  readonly lines?: readonly MarkedLine[];
   /** Names at the ends of lines. */
   readonly labels?: readonly LineLabel[];
   /** What is drawn as numbers, to be saved. */
   readonly table?: () => PictureTable;
 }
 
-/** Where the chart library has drawn a figure; its layout follows when somebody zooms. */
-export type PictureElement = PlotlyHTMLElement & { readonly layout: Figure['layout'] };
+/** Where the chart library has drawn a figure. */
+export type PictureElement = PlotlyHTMLElement & {
+  /** Follows when somebody zooms. */
+  readonly layout: Figure['layout'];
+  /** Follows while somebody still drags an axis, too. */
+  readonly _fullLayout: Figure['layout'];
+};
 
 /** Size of a picture in CSS pixels. */
 export interface Size {

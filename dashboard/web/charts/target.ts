@@ -14,7 +14,7 @@ import {
 import { escapeMarkup, lineLabels } from './line-labels.js';
 import type { Figure, Size } from './plotly.js';
 import { type Scales, type Setting, scalesOf } from './setting.js';
-import { bandTrace } from './whole-figure.js';
+import { bandTrace, markedTrace } from './whole-figure.js';
 
 /** A curve to reach, with what is allowed either way. */
 export interface PicturedTarget {
@@ -86,7 +86,7 @@ export function targetFigure(
       ...(target.points.length > 0 ? [hatched(target, scales)] : []),
       ...builds.map((build) => bandTrace(band(build, scales))),
       ...predicted.map((curve, index) => predictedLine(curve, index, scales)),
-      ...builds.map((build) => line({ ...build, name: escapeMarkup(build.name) }, scales)),
+      ...builds.map((build) => markedTrace(line(build, scales))),
     ],
     layout: {
       ...baseLayout(theme, margin),

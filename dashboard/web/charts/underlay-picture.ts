@@ -4,16 +4,16 @@ import type { Figure, Size } from './plotly.js';
 import type { UnderlayAnswer, UnderlayQuestion } from './underlay.js';
 
 /**
- * Draws what lies beneath the lines of a figure, points and bands, into one raster picture of its plot area, in place of
+ * Draws what lies beneath the lines of a figure, points, bands and markers, into one raster picture of its plot area, in place of
  * thousands of SVG marks.
  * @returns null where there is nothing
  */
 export async function drawUnderlay(
-  { layout, points, bands = [] }: Pick<Figure, 'layout' | 'points' | 'bands'>,
+  { layout, points, bands = [], lines = [] }: Pick<Figure, 'layout' | 'points' | 'bands' | 'lines'>,
   size: Size,
   axes: Axes,
 ): Promise<ImageBitmap | null> {
-  if (!points && bands.length === 0) return null;
+  if (!points && bands.length === 0 && lines.length === 0) return null;
   const scale = Math.max(2, devicePixelRatio);
   const plot = plotSize(layout, size);
   return ask({
@@ -23,6 +23,7 @@ export async function drawUnderlay(
     })),
     perUnit: points?.perUnit ?? { x: 1, y: 1 },
     bands,
+    lines,
     ...axes,
     width: Math.max(1, Math.round(plot.width * scale)),
     height: Math.max(1, Math.round(plot.height * scale)),

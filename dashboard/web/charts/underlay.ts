@@ -1,3 +1,4 @@
+import type { Identity } from '../identity/identity.js';
 import type { Range } from './axes.js';
 
 /** Measured points of one build. */
@@ -27,6 +28,24 @@ export interface Band {
   readonly colour: string;
 }
 
+/** A line of a build, in the units of the axes, with its marker here and there beneath it. */
+export interface MarkedLine {
+  readonly name: string;
+  /** Piece by piece with null between. */
+  readonly x: readonly (number | null)[];
+  readonly y: readonly (number | null)[];
+  readonly identity: Identity;
+  readonly width: number;
+  readonly markers: Markers;
+}
+
+export interface Markers {
+  /** In pixels. */
+  readonly size: number;
+  /** On a line at once. */
+  readonly most: number;
+}
+
 /** What the worker is asked. */
 export interface UnderlayQuestion {
   readonly id: number;
@@ -36,6 +55,7 @@ export interface UnderlayQuestion {
   }[];
   readonly perUnit: { readonly x: number; readonly y: number };
   readonly bands: readonly Band[];
+  readonly lines: readonly Pick<MarkedLine, 'x' | 'y' | 'identity' | 'markers'>[];
   /** The axes of the figure. */
   readonly x: Range;
   readonly y: Range;
