@@ -196,6 +196,22 @@ describe('two builds over each other', () => {
     await again.page.close();
   });
 
+  it('keep their points when somebody zooms, and show all again', async () => {
+    const plot = (await page.locator('.main-picture .plot').boundingBox())!;
+    const all = await beneathLines(page);
+    const title = page.locator('.main-picture .xtick text').first();
+    const first = await title.textContent();
+    await page.mouse.move(plot.x + plot.width * 0.45, plot.y + 20);
+    await page.mouse.down();
+    await page.mouse.move(plot.x + plot.width * 0.75, plot.y + plot.height * 0.5, { steps: 3 });
+    await page.mouse.up();
+    await expect.poll(() => title.textContent()).not.toBe(first);
+    await expect.poll(() => beneathLines(page)).not.toEqual(all);
+    expect((await beneathLines(page)).points).toBeGreaterThan(100);
+    await page.mouse.dblclick(plot.x + plot.width * 0.5, plot.y + plot.height * 0.3);
+    await expect.poll(() => beneathLines(page)).toEqual(all);
+  });
+
   it('let their pictures be saved as they look', async () => {
     const button = (format: string) => `Save “Force against velocity” as ${format}`;
     const png = await saved(page, button('PNG'), 'force-against-velocity.png', 'latin1');
