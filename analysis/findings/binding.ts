@@ -1,5 +1,6 @@
 import type { Criterion, Evidence } from './evidence.js';
 import { warning } from './finding.js';
+import { strokesWithDamping } from './strokes-with-damping.js';
 
 const bins = 32;
 /** Bins at either end that are left out: there the seal is sheared anew and speed changes. */
@@ -11,14 +12,10 @@ const leastShare = 0.07;
 const certain = 6;
 const leastOfResidual = 0.8;
 const fewestStrokes = 2;
-/** Peak over mean speed up to which a stroke ran at one speed: without damping in the fit, only these tell. */
-const constantSpeed = 1.2;
-const moving = 0.2;
 
 /**
  * Binding: more drag near one position, the same in every slow stroke and in both directions. Gas, a spring and an
  * uneven mount act on both directions alike and cancel; what remains is compared with the stretches on either side.
- * A crank is fastest in mid-stroke, where damping that is not fitted looks like more drag.
  */
 export const binding: Criterion = (evidence) => {
   const { motion, analysis } = evidence;
@@ -51,7 +48,7 @@ function slowProfiles(evidence: Evidence): {
   up: Float64Array[];
   down: Float64Array[];
 } {
-  const { samples, motion, identification } = evidence;
+  const { samples, motion } = evidence;
   const { strokes } = motion.strokes;
   const sums = strokes.map(() => new Float64Array(bins));
   const counts = strokes.map(() => new Float64Array(bins));
@@ -63,12 +60,11 @@ function slowProfiles(evidence: Evidence): {
     sums[k][bin] += (strokes[k].direction === 'compression' ? 1 : -1) * samples.residual_N[i];
     counts[k][bin]++;
   }
-  const shapes = peaksOverMeans(evidence);
-  const damped = identification.problem.terms.includes('linearCompression');
+  const withDamping = strokesWithDamping(evidence);
   const whole = strokes
     .map((stroke, k) => ({ ...stroke, k }))
     .filter(({ complete, amplitude_m }) => complete && amplitude_m > 0.7 * (motion.high_m - motion.low_m))
-    .filter(({ k }) => damped || shapes[k] < constantSpeed)
+    .filter(({ k }) => withDamping[k])
     .sort((a, b) => a.peakSpeed_m_per_s - b.peakSpeed_m_per_s);
   const slow = whole.slice(0, Math.max(2 * fewestStrokes, Math.ceil(0.4 * whole.length)));
   const profileOf = ({ k }: { k: number }) => sums[k].map((sum, bin) => sum / counts[k][bin]);
@@ -76,20 +72,6 @@ function slowProfiles(evidence: Evidence): {
     up: slow.filter(({ direction }) => direction === 'compression').map(profileOf),
     down: slow.filter(({ direction }) => direction === 'rebound').map(profileOf),
   };
-}
-
-/** Peak over mean speed of each stroke while it moves: near 1 at constant speed, 1.4 on a crank. */
-function peaksOverMeans({ samples: { stroke, velocity_m_per_s }, motion }: Evidence): Float64Array {
-  const { strokes } = motion.strokes;
-  const sums = new Float64Array(strokes.length);
-  const counts = new Float64Array(strokes.length);
-  for (let i = 0; i < stroke.length; i++) {
-    const speed = Math.abs(velocity_m_per_s[i]);
-    if (speed < moving * strokes[stroke[i]].peakSpeed_m_per_s) continue;
-    sums[stroke[i]] += speed;
-    counts[stroke[i]]++;
-  }
-  return sums.map((sum, k) => (strokes[k].peakSpeed_m_per_s * counts[k]) / sum);
 }
 
 /** Mean within `reach` bins of a bin, less the mean of the bins on either side; NaN where either was not sampled. */

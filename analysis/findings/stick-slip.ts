@@ -3,6 +3,7 @@ import type { Turn } from '../kinematics/reversals.js';
 import { madToSd, median } from '../numerics/summary.js';
 import type { Criterion, FittedSamples } from './evidence.js';
 import { warning } from './finding.js';
+import { strokesWithDamping } from './strokes-with-damping.js';
 
 /** Below the first speed a shaft may stick, above the second it slides, m/s. */
 const slow_m_per_s = 10e-3;
@@ -26,9 +27,11 @@ const certain = 7;
  * Sticking and slipping at low speed: what the fit leaves over jumps more at slow speed than while sliding, and down
  * in jumps though up in small steps, seen along the motion.
  */
-export const stickSlip: Criterion = ({ samples, motion }) => {
+export const stickSlip: Criterion = (evidence) => {
+  const { samples, motion } = evidence;
   const period_s = medianPeriod(samples.time_s);
   const isSlow = slowStretches(samples, motion.strokes.turns);
+  const withDamping = strokesWithDamping(evidence);
   let found: { excess: number; drop_N: number } | null = null;
   for (const span of spans) {
     const slow: number[] = [];
@@ -36,7 +39,7 @@ export const stickSlip: Criterion = ({ samples, motion }) => {
     const sliding: number[] = [];
     const quicker: number[] = [];
     for (let i = 0; i + span < samples.time_s.length; i++) {
-      if (!stepsTogether(samples, i, span, period_s)) continue;
+      if (!stepsTogether(samples, i, span, period_s) || !withDamping[samples.stroke[i]]) continue;
       const v = samples.velocity_m_per_s[i];
       const step_N = Math.sign(v) * (samples.residual_N[i + span] - samples.residual_N[i]);
       if (isSlow[i]) {
