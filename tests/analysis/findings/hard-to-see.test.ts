@@ -39,8 +39,12 @@ describe('sticking and slipping', () => {
 
 describe('a valve that opens', () => {
   it('is told by the energy at the speed where it does, though each stroke as a whole adds up', () => {
-    const own = told(faulty('loop-energy-mismatch', 75000137).played.trace);
-    expect(own.map(({ code }) => code)).toContain('loop-energy-mismatch');
+    expect(codes(faulty('loop-energy-mismatch', 75000137).played.trace)).toContain('loop-energy-mismatch');
+  });
+
+  it('is told beside the ceiling that it makes of compression', () => {
+    const found = codes(faulty('loop-energy-mismatch', 75000009).played.trace);
+    expect(found).toEqual(expect.arrayContaining(['compression-ceiling', 'loop-energy-mismatch']));
   });
 });
 
@@ -59,6 +63,12 @@ describe('a sound shock is not accused', () => {
       expect(besides).toEqual([]);
     },
   );
+
+  it('of air where something touches at the end and the fit gives the seal a dead stroke of a hundredth of a millimetre', () => {
+    const found = codes(faulty('end-contact', 84000015).played.trace);
+    expect(found).toContain('end-contact');
+    expect(found).not.toContain('air-in-oil');
+  });
 
   it('of a crank in step with the sampling where it is sampled at more than a hundred places in a cycle', () => {
     expect(codes(playSound(80000103).trace)).not.toContain('crank-locked-to-sampling');
