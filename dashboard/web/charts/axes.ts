@@ -3,6 +3,21 @@ import type { Theme } from '../theme.js';
 
 export type Range = readonly [low: number, high: number];
 
+/** What a picture shows, in the units of its axes. */
+export interface Axes {
+  readonly x: Range;
+  readonly y: Range;
+}
+
+/** What a layout shows. */
+export const axesOf = ({ xaxis, yaxis }: Partial<Layout>): Axes => ({
+  x: [...(xaxis!.range as unknown as Range)],
+  y: [...(yaxis!.range as unknown as Range)],
+});
+
+export const areSame = (a: Axes, b: Axes): boolean =>
+  [a.x, a.y].flat().every((end, i) => end === [b.x, b.y].flat()[i]);
+
 /** Smallest range around all values, widened by a share of itself; null values are passed over. */
 export function rangeOf(values: Iterable<number>, pad = 0.06): [number, number] {
   let low = Number.POSITIVE_INFINITY;
@@ -33,6 +48,9 @@ export function endsWithoutWild(values: readonly number[], share: number): Range
   return [sorted[Math.round(share * last)]!, sorted[Math.round((1 - share) * last)]!];
 }
 
+/** Of a ground that lets through what lies behind it. */
+export const CLEAR = 'rgba(0,0,0,0)';
+
 /** Room around a plot, in pixels. */
 export interface Margin {
   readonly l: number;
@@ -46,7 +64,7 @@ export function baseLayout(theme: Theme, margin: Margin): Partial<Layout> {
   return {
     margin: { ...margin, pad: 0 },
     paper_bgcolor: theme.ground,
-    plot_bgcolor: theme.ground,
+    plot_bgcolor: CLEAR,
     font: { family: theme.fontFamily, size: 13, color: theme.ink },
     showlegend: false,
     hovermode: false,
