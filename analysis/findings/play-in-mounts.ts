@@ -8,8 +8,6 @@ const noises = 4;
 const shareOfDrag = 0.08;
 /** The cell's zero may be off by this share of the drag; it is looked for in steps of a tenth. */
 const zeroSteps = [-0.3, -0.2, -0.1, 0, 0.1, 0.2, 0.3] as const;
-/** Further off than this, flat places on the way up and on the way down have to agree. */
-const nearZero = 0.15;
 /** Least play that is told, and least travel on which no force followed a reversal, m. */
 const leastPlay_m = 0.06e-3;
 const leastReversal_m = 0.02e-3;
@@ -49,9 +47,10 @@ interface Stay {
  * drag alone; gas, a spring and drag are flat only as long as a stroke, or beside a force that changes slowly.
  * A shock whose gas holds its mounts together at every sampled speed shows no play, and has none that matters.
  */
-export const playInMounts: Criterion = ({ samples, analysis }) => {
+export const playInMounts: Criterion = ({ samples, analysis, identification }) => {
   const drag_N = Math.abs(analysis.friction.mean_N?.value ?? 0);
   const half_N = Math.max(noises * samples.noise_N, shareOfDrag * drag_N);
+  const touches = identification.problem.features.stopSide !== null;
   let play_m = 0;
   for (const step of zeroSteps) {
     const all = staysWithin(samples, step * drag_N, half_N);
@@ -65,7 +64,8 @@ export const playInMounts: Criterion = ({ samples, analysis }) => {
         );
       const each = (least: number) => [flat('up', least, leastPlay_m), flat('down', least, leastPlay_m)];
       play_m = Math.max(play_m, Math.min(...each(fewest.both)));
-      if (Math.abs(step) > nearZero) continue;
+      // Away from the cell's own zero, or where an end is touched, flat places both ways have to agree.
+      if (step !== 0 || touches) continue;
       const turned = (['turned in', 'turned out'] as const).map((kind) =>
         flat(kind, fewest.turned, leastReversal_m),
       );

@@ -6,7 +6,7 @@ import { warning } from './finding.js';
 const hardStop_N_per_mm = 20;
 
 /** A shorter dead stroke is the seal's own giving way, which the fit had no better name for, m. */
-const leastDeadStroke_m = 0.05e-3;
+const leastDeadStroke_m = 0.2e-3;
 
 const coefficient = ({ identification: { problem, fit } }: Evidence, term: TermName) =>
   fit.coefficients[problem.terms.indexOf(term)] ?? 0;
