@@ -18,7 +18,10 @@ export const axesOf = ({ xaxis, yaxis }: Partial<Layout>): Axes => ({
 export const areSame = (a: Axes, b: Axes): boolean =>
   [a.x, a.y].flat().every((end, i) => end === [b.x, b.y].flat()[i]);
 
-/** Smallest range around all values, widened by a share of itself; null values are passed over. */
+/**
+ * Smallest range around all values, widened by a share of itself and to the next small step, so that a selection which
+ * differs by little has the same axis; null values are passed over.
+ */
 export function rangeOf(values: Iterable<number>, pad = 0.06): [number, number] {
   let low = Number.POSITIVE_INFINITY;
   let high = Number.NEGATIVE_INFINITY;
@@ -28,7 +31,9 @@ export function rangeOf(values: Iterable<number>, pad = 0.06): [number, number] 
   }
   if (!(high > low)) return Number.isFinite(low) ? [low - 1, low + 1] : [-1, 1];
   const margin = (high - low) * pad;
-  return [low - margin, high + margin];
+  // At most a hundredth of the range.
+  const step = 10 ** (Math.floor(Math.log10(high - low)) - 2);
+  return [Math.floor((low - margin) / step) * step, Math.ceil((high + margin) / step) * step];
 }
 
 /** A range in another unit. */

@@ -58,6 +58,8 @@ export function Together() {
       {lastPictured.current.length > 0 && <Pictures builds={lastPictured.current} />}
       <InTurn>
         <StartsAfterStanding builds={swept.value} />
+      </InTurn>
+      <InTurn>
         {comparisons.value.map((shown) => (
           <Differences key={shown.after.build.id} shown={shown} />
         ))}
