@@ -12,6 +12,8 @@ const sliding_m_per_s = 20e-3;
 const settled_m = 0.3e-3;
 /** Slow travel in one piece, at least: sharp reversals are slow for a moment, too, and the fit is a little off there. */
 const leastStretch_m = 0.5e-3;
+/** Nearer than this to a stop that the fit found, its stiffness makes jumps of its own, m. */
+const nearStop_m = 0.3e-3;
 /** Steps of the residual are taken over 1, 2, 4 and 8 samples: a slip may be shorter or longer than one. */
 const spans = [1, 2, 4, 8] as const;
 const fewestSteps = 40;
@@ -32,6 +34,10 @@ export const stickSlip: Criterion = (evidence) => {
   const period_s = medianPeriod(samples.time_s);
   const isSlow = slowStretches(samples, motion.strokes.turns);
   const withDamping = strokesWithDamping(evidence);
+  const { stopSide } = evidence.identification.problem.features;
+  const { stop_m } = evidence.identification.fit.shape;
+  const touches = (i: number) =>
+    stopSide !== null && stopSide * (samples.position_m[i] - stop_m) > -nearStop_m;
   let found: { excess: number; drop_N: number } | null = null;
   for (const span of spans) {
     const slow: number[] = [];
@@ -39,7 +45,8 @@ export const stickSlip: Criterion = (evidence) => {
     const sliding: number[] = [];
     const quicker: number[] = [];
     for (let i = 0; i + span < samples.time_s.length; i++) {
-      if (!stepsTogether(samples, i, span, period_s) || !withDamping[samples.stroke[i]]) continue;
+      if (!stepsTogether(samples, i, span, period_s) || !withDamping[samples.stroke[i]] || touches(i))
+        continue;
       const v = samples.velocity_m_per_s[i];
       const step_N = Math.sign(v) * (samples.residual_N[i + span] - samples.residual_N[i]);
       if (isSlow[i]) {

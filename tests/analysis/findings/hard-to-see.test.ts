@@ -70,6 +70,12 @@ describe('a sound shock is not accused', () => {
     expect(found).not.toContain('air-in-oil');
   });
 
+  it('of sticking by the jumps with which it meets an end of the travel', () => {
+    const found = codes(faulty('end-contact', 84000197).played.trace);
+    expect(found).toContain('end-contact');
+    expect(found).not.toContain('stick-slip');
+  });
+
   it('of a crank in step with the sampling where it is sampled at more than a hundred places in a cycle', () => {
     expect(codes(playSound(80000103).trace)).not.toContain('crank-locked-to-sampling');
   });
