@@ -1,5 +1,6 @@
 import type { Criterion, Evidence } from './evidence.js';
 import { warning } from './finding.js';
+import { strokesWithDamping } from './strokes-with-damping.js';
 
 const bins = 32;
 /** Bins at either end that are left out: there the seal is sheared anew and speed changes. */
@@ -43,7 +44,11 @@ export const binding: Criterion = (evidence) => {
 };
 
 /** What the fit leaves over against position, signed along the motion, of each slow whole stroke; NaN where not sampled. */
-function slowProfiles({ samples, motion }: Evidence): { up: Float64Array[]; down: Float64Array[] } {
+function slowProfiles(evidence: Evidence): {
+  up: Float64Array[];
+  down: Float64Array[];
+} {
+  const { samples, motion } = evidence;
   const { strokes } = motion.strokes;
   const sums = strokes.map(() => new Float64Array(bins));
   const counts = strokes.map(() => new Float64Array(bins));
@@ -55,9 +60,11 @@ function slowProfiles({ samples, motion }: Evidence): { up: Float64Array[]; down
     sums[k][bin] += (strokes[k].direction === 'compression' ? 1 : -1) * samples.residual_N[i];
     counts[k][bin]++;
   }
+  const withDamping = strokesWithDamping(evidence);
   const whole = strokes
     .map((stroke, k) => ({ ...stroke, k }))
     .filter(({ complete, amplitude_m }) => complete && amplitude_m > 0.7 * (motion.high_m - motion.low_m))
+    .filter(({ k }) => withDamping[k])
     .sort((a, b) => a.peakSpeed_m_per_s - b.peakSpeed_m_per_s);
   const slow = whole.slice(0, Math.max(2 * fewestStrokes, Math.ceil(0.4 * whole.length)));
   const profileOf = ({ k }: { k: number }) => sums[k].map((sum, bin) => sum / counts[k][bin]);

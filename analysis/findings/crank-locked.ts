@@ -7,7 +7,7 @@ const inStep = 8;
 /** Mean vector of their places within a sampling period, 1 for exactly the same: a drift of a seventh in all is enough. */
 const leastAlike = 0.98;
 /** More places than this in a cycle are close enough to each other to see every part of it. */
-const mostPlaces = 150;
+const mostPlaces = 100;
 /** Share of the recording's cycles. */
 const leastShare = 0.25;
 

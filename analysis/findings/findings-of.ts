@@ -53,8 +53,6 @@ const hides: Partial<Record<FindingCode, readonly FindingCode[]>> = {
   'too-slow-sampling': [...shockFaults, ...subtle],
   'play-in-mounts': ['air-in-oil', 'end-contact', 'stick-slip', 'binding', ...subtle],
   'force-saturated': subtle,
-  'air-in-oil': ['loop-energy-mismatch'],
-  'compression-ceiling': ['loop-energy-mismatch'],
   'end-contact': subtle,
   'stick-slip': subtle,
   binding: subtle,

@@ -8,97 +8,150 @@ const noises = 4;
 const shareOfDrag = 0.08;
 /** The cell's zero may be off by this share of the drag; it is looked for in steps of a tenth. */
 const zeroSteps = [-0.3, -0.2, -0.1, 0, 0.1, 0.2, 0.3] as const;
-/** Least play that is told, m. */
+/** Least play that is told, and least travel on which no force followed a reversal, m. */
 const leastPlay_m = 0.06e-3;
-const fewestCrossings = 2;
+const leastReversal_m = 0.02e-3;
+/** No eye is so loose, m: a longer flat place is drag that gas holds near zero. */
+const mostPlay_m = 1.5e-3;
+/** Share of the band that the force may drift through on a flat place. */
+const mostDrift = 0.3;
+/** Flat places on the way up and down, at least, of a kind that shows alone, and reversals. */
+const fewest = { both: 2, alone: 3, turned: 2 } as const;
 /**
- * Passages are judged together whose samples lie no further apart than this, m: slow ones tell a small play, and where
- * gas holds the mounts together at low speed, quicker ones a large one.
+ * Flat places are judged together whose samples lie no further apart than this, m: slow ones tell a small play, and
+ * where gas holds the mounts together at low speed, quicker ones a large one.
  */
 const spacings_m = [0.05e-3, 0.1e-3, 0.25e-3] as const;
 const longestGap_s = 0.2;
 /** Fewer samples in the band do not tell a flat place from a quick passage. */
 const fewestInside = 3;
 
-/** One passage of the force through a band, from one side to the other. */
-interface Passage {
-  readonly at: number;
-  readonly direction: 1 | -1;
-  /** Travel while the force was inside, where enough samples saw it; else 0. */
+/** One stay of the force in the band. */
+interface Stay {
+  readonly kind: 'up' | 'down' | 'turned in' | 'turned out';
+  /** Travel of the drive, m; where it turned in the band, from there on. */
   readonly travel_m: number;
+  /** Beyond the travel through the next bands of the same width; where it turned, through the one after it. */
+  readonly excess_m: number;
+  /** Change of the force, in widths of the band. */
+  readonly drift: number;
+  /** Between the last two samples. */
+  readonly spacing_m: number;
 }
 
 /**
- * Play in a mount: whenever the force changes sign, the drive moves some way while the cell feels nothing. Seen as
- * travel in a narrow band round no force, beyond the travel in the bands of the same width above and below it, upwards
- * and downwards. Air in the oil delays damping but leaves drag alone, so that at slow speed the
- * force passes through zero at once; gas, a spring and drag have no flat place at the same force both ways.
+ * Play in a mount: the drive moves some way while the cell feels nothing. Two things show it. Where the force changes
+ * sign, it stays within a narrow band round no force for longer than in the bands of the same width on either side,
+ * and does not drift through it. And the drive turns round in that band without the seal's drag turning round with
+ * it, as where gas keeps the shock pushing and a quick rebound loses touch. Air in the oil delays damping but leaves
+ * drag alone; gas, a spring and drag are flat only as long as a stroke, or beside a force that changes slowly.
  * A shock whose gas holds its mounts together at every sampled speed shows no play, and has none that matters.
  */
-export const playInMounts: Criterion = ({ samples, analysis }) => {
+export const playInMounts: Criterion = ({ samples, analysis, identification }) => {
   const drag_N = Math.abs(analysis.friction.mean_N?.value ?? 0);
   const half_N = Math.max(noises * samples.noise_N, shareOfDrag * drag_N);
-  const period_s = medianPeriod(samples.time_s);
+  const touches = identification.problem.features.stopSide !== null;
   let play_m = 0;
   for (const step of zeroSteps) {
-    const zero_N = step * drag_N;
-    const within = passages(samples, zero_N - half_N, zero_N + half_N);
-    const below = passages(samples, zero_N - 3 * half_N, zero_N - half_N);
-    const above = passages(samples, zero_N + half_N, zero_N + 3 * half_N);
-    const judged = within.map(({ at, direction, travel_m }) => ({
-      direction,
-      spacing_m: Math.abs(samples.velocity_m_per_s[at]) * period_s,
-      excess_m: travel_m - Math.max(nearest(below, at), nearest(above, at)),
-    }));
+    const all = staysWithin(samples, step * drag_N, half_N);
     for (const spacing_m of spacings_m) {
-      const near = judged.filter((passage) => passage.spacing_m < spacing_m);
-      const excess = (direction: 1 | -1) =>
-        near.filter((passage) => passage.direction === direction).map(({ excess_m }) => excess_m);
-      const up = excess(1);
-      const down = excess(-1);
-      if (up.length < fewestCrossings || down.length < fewestCrossings) continue;
-      play_m = Math.max(play_m, Math.min(middle(up), middle(down)));
+      const near = all.filter((stay) => stay.spacing_m < spacing_m);
+      const flat = (kind: Stay['kind'], least: number, least_m: number) =>
+        flatTravel(
+          near.filter((stay) => stay.kind === kind),
+          least,
+          least_m,
+        );
+      const each = (least: number) => [flat('up', least, leastPlay_m), flat('down', least, leastPlay_m)];
+      play_m = Math.max(play_m, Math.min(...each(fewest.both)));
+      // Away from the cell's own zero, or where an end is touched, flat places both ways have to agree.
+      if (step !== 0 || touches) continue;
+      const turned = (['turned in', 'turned out'] as const).map((kind) =>
+        flat(kind, fewest.turned, leastReversal_m),
+      );
+      play_m = Math.max(play_m, ...each(fewest.alone), ...turned);
     }
   }
-  return play_m > leastPlay_m ? warning('play-in-mounts', { play_mm: 1e3 * play_m }) : null;
+  return play_m > 0 ? warning('play-in-mounts', { play_mm: 1e3 * play_m }) : null;
 };
 
-const middle = (values: readonly number[]) => median(Float64Array.from(values));
-
-/** Every passage of the force through a band, in order of time; a gap between samples ends what went before. */
-function passages({ time_s, position_m, force_N }: FittedSamples, low_N: number, high_N: number): Passage[] {
-  const found: Passage[] = [];
-  let from = 0;
-  let inside = 0;
-  let travel_m = 0;
-  for (let i = 0; i < force_N.length; i++) {
-    const side = force_N[i] < low_N ? -1 : force_N[i] > high_N ? 1 : 0;
-    if (i > 0 && time_s[i] - time_s[i - 1] > longestGap_s) from = 0;
-    if (side === 0) {
-      travel_m = inside > 0 ? travel_m + Math.abs(position_m[i] - position_m[i - 1]) : 0;
-      inside++;
-      continue;
-    }
-    if (from !== 0 && side !== from)
-      found.push({ at: i, direction: side, travel_m: inside >= fewestInside ? travel_m : 0 });
-    from = side;
-    inside = 0;
-  }
-  return found;
+/** Excess travel of the typical of these stays, where it is flat and long enough; else 0. */
+function flatTravel(stays: readonly Stay[], least: number, least_m: number): number {
+  if (stays.length < least) return 0;
+  const typical = (of: (stay: Stay) => number) => median(Float64Array.from(stays, of));
+  const excess_m = typical((stay) => stay.excess_m);
+  const isFlat = typical((stay) => stay.drift) < mostDrift && typical((stay) => stay.travel_m) < mostPlay_m;
+  return isFlat && excess_m > least_m ? excess_m : 0;
 }
 
-/** Travel of the passage nearest to a sample; none counts as endless, so that nothing is concluded without it. */
-function nearest(list: readonly Passage[], at: number): number {
-  let low = 0;
-  let high = list.length;
-  while (low < high) {
-    const centre = (low + high) >> 1;
-    if (list[centre].at < at) low = centre + 1;
-    else high = centre;
+/** Every stay of the force in a band; one in which it crossed the band and the drive turned as well is there twice. */
+function staysWithin(samples: FittedSamples, zero_N: number, half_N: number): Stay[] {
+  const { time_s, position_m, velocity_m_per_s, stroke } = samples;
+  const force_N = samples.force_N.map((force) => force - zero_N);
+  const period_s = medianPeriod(time_s);
+  const n = force_N.length;
+  const stays: Stay[] = [];
+  const step_m = (i: number) => Math.abs(position_m[i] - position_m[i - 1]);
+  /** Travel from sample `i` on, one way or the other, while the force is in the next band on a side of this one. */
+  const travelBeside = (i: number, way: 1 | -1, side: number) => {
+    let travel_m = 0;
+    for (; i > 0 && i < n - 1 && side * force_N[i] > half_N && side * force_N[i] <= 3 * half_N; i += way)
+      travel_m += step_m(way > 0 ? i + 1 : i);
+    return travel_m;
+  };
+  const drift = (from: number, to: number) =>
+    driftOf(force_N.subarray(from, to), position_m.subarray(from, to)) / (2 * half_N);
+  for (let from = 1; from < n; from++) {
+    if (Math.abs(force_N[from]) > half_N) continue;
+    let to = from;
+    let travel_m = 0;
+    let turned = -1;
+    let gap = time_s[from] - time_s[from - 1] > longestGap_s;
+    while (to < n && Math.abs(force_N[to]) <= half_N) {
+      if (to > from) travel_m += step_m(to);
+      if (to > from && stroke[to] !== stroke[to - 1]) turned = to;
+      to++;
+      gap ||= to < n && time_s[to] - time_s[to - 1] > longestGap_s;
+    }
+    if (to < n && !gap) {
+      const [entered, left] = [Math.sign(force_N[from - 1]), Math.sign(force_N[to])];
+      const after_m = travelBeside(to, 1, left);
+      const spacing_m = Math.abs(velocity_m_per_s[to]) * period_s;
+      if (entered !== left && to - from >= fewestInside)
+        stays.push({
+          kind: left > 0 ? 'up' : 'down',
+          travel_m,
+          excess_m: travel_m - Math.max(after_m, travelBeside(from - 1, -1, entered)),
+          drift: drift(from, to),
+          spacing_m,
+        });
+      if (turned > 0) {
+        const turned_m = Math.abs(position_m[to - 1] - position_m[turned]);
+        stays.push({
+          kind: velocity_m_per_s[to] > 0 ? 'turned in' : 'turned out',
+          travel_m: turned_m,
+          excess_m: turned_m - after_m,
+          drift: drift(turned, to),
+          spacing_m,
+        });
+      }
+    }
+    from = to;
   }
-  const after = list[low];
-  const before = list[low - 1];
-  if (!after && !before) return Number.POSITIVE_INFINITY;
-  const takeAfter = after && (!before || after.at - at < at - before.at);
-  return (takeAfter ? after : before).travel_m;
+  return stays;
+}
+
+/** Change of the force along its straight line over the drive's travel, without its sign; at rest nothing drifts. */
+function driftOf(force_N: Float64Array, position_m: Float64Array): number {
+  const n = force_N.length;
+  const along_m = new Float64Array(n);
+  for (let i = 1; i < n; i++) along_m[i] = along_m[i - 1] + Math.abs(position_m[i] - position_m[i - 1]);
+  const middle_m = along_m.reduce((a, b) => a + b, 0) / n;
+  let across = 0;
+  let along = 0;
+  for (let i = 0; i < n; i++) {
+    across += (along_m[i] - middle_m) * force_N[i];
+    along += (along_m[i] - middle_m) ** 2;
+  }
+  return along > 0 ? Math.abs((across / along) * along_m[n - 1]) : 0;
 }

@@ -5,12 +5,17 @@ import { warning } from './finding.js';
 /** A stop stiffer than this is metal or hard plastic; a foam or rubber bumper is softer. From memory, no source. */
 const hardStop_N_per_mm = 20;
 
+/** A shorter dead stroke is the seal's own giving way, which the fit had no better name for, m. */
+const leastDeadStroke_m = 0.2e-3;
+
 const coefficient = ({ identification: { problem, fit } }: Evidence, term: TermName) =>
   fit.coefficients[problem.terms.indexOf(term)] ?? 0;
 
 /** Damping that comes back only over a dead stroke after each reversal, as the fit has it; see `findFeatures`. */
 export const airInOil: Criterion = ({ identification: { problem, fit } }) =>
-  problem.features.travel_m ? warning('air-in-oil', { deadStroke_mm: 1e3 * fit.shape.deadStroke_m }) : null;
+  problem.features.travel_m && fit.shape.deadStroke_m > leastDeadStroke_m
+    ? warning('air-in-oil', { deadStroke_mm: 1e3 * fit.shape.deadStroke_m })
+    : null;
 
 /** Compression damping that stops rising, as the fit has it; its force is damping alone at mid-stroke. */
 export const compressionCeiling: Criterion = (evidence) =>

@@ -1,7 +1,7 @@
 import type { TermName } from '../identification/columns.js';
 import type { Criterion } from './evidence.js';
 import { warning } from './finding.js';
-import { strokeWork } from './stroke-work.js';
+import { pairWork } from './stroke-work.js';
 
 /** Share of the whole strokes whose loop must give energy away. */
 const mostStrokes = 0.8;
@@ -16,10 +16,10 @@ const certain = 4;
  * said only where both are certain.
  */
 export const signReversed: Criterion = ({ samples, motion, identification, analysis }) => {
-  const pairs = strokeWork(samples, motion);
-  const giving = pairs.filter(({ work_J }) => work_J < 0).length;
+  const pairs_J = pairWork(samples, motion);
+  const giving = pairs_J.filter((work_J) => work_J < 0).length;
   const drag = analysis.friction.mean_N;
-  if (drag && drag.high95 < 0 && giving > mostStrokes * pairs.length) {
+  if (drag && drag.high95 < 0 && giving > mostStrokes * pairs_J.length) {
     let sum_N = 0;
     for (const force of samples.force_N) sum_N += force;
     return warning('sign-reversed', { channel: sum_N < 0 ? 'force' : 'position' });

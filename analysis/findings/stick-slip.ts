@@ -3,32 +3,41 @@ import type { Turn } from '../kinematics/reversals.js';
 import { madToSd, median } from '../numerics/summary.js';
 import type { Criterion, FittedSamples } from './evidence.js';
 import { warning } from './finding.js';
+import { strokesWithDamping } from './strokes-with-damping.js';
 
 /** Below the first speed a shaft may stick, above the second it slides, m/s. */
-const slow_m_per_s = 8e-3;
+const slow_m_per_s = 10e-3;
 const sliding_m_per_s = 20e-3;
 /** Travel after a reversal in which the seal is still sheared, m. */
-const settled_m = 0.5e-3;
+const settled_m = 0.3e-3;
 /** Slow travel in one piece, at least: sharp reversals are slow for a moment, too, and the fit is a little off there. */
-const leastStretch_m = 0.7e-3;
+const leastStretch_m = 0.5e-3;
+/** Nearer than this to a stop that the fit found, its stiffness makes jumps of its own, m. */
+const nearStop_m = 0.3e-3;
 /** Steps of the residual are taken over 1, 2, 4 and 8 samples: a slip may be shorter or longer than one. */
 const spans = [1, 2, 4, 8] as const;
 const fewestSteps = 40;
-/** Steps at slow speed over those while sliding, root mean square. */
-const leastExcess = 1.4;
+const fewestSlow = 20;
+/** Steps at slow speed over those at higher speed, root mean square; 1.2 in the largest of a hundred sound recordings. */
+const leastExcess = 1.2;
 /** Skewness of the steps at slow speed: a saw rises slowly and falls at once. */
-const leastSkew = -0.5;
-/** The same in standard errors of a normal sample's; fewer where the steps are twice as large as while sliding. */
-const certain = 6;
-const clear = { excess: 2, certain: 2.5 } as const;
+const leastSkew = -0.3;
+/** The same in standard errors of a normal sample's, times the square of the excess: large steps need less proof. */
+const certain = 7;
 
 /**
  * Sticking and slipping at low speed: what the fit leaves over jumps more at slow speed than while sliding, and down
  * in jumps though up in small steps, seen along the motion.
  */
-export const stickSlip: Criterion = ({ samples, motion }) => {
+export const stickSlip: Criterion = (evidence) => {
+  const { samples, motion } = evidence;
   const period_s = medianPeriod(samples.time_s);
   const isSlow = slowStretches(samples, motion.strokes.turns);
+  const withDamping = strokesWithDamping(evidence);
+  const { stopSide } = evidence.identification.problem.features;
+  const { stop_m } = evidence.identification.fit.shape;
+  const touches = (i: number) =>
+    stopSide !== null && stopSide * (samples.position_m[i] - stop_m) > -nearStop_m;
   let found: { excess: number; drop_N: number } | null = null;
   for (const span of spans) {
     const slow: number[] = [];
@@ -36,7 +45,8 @@ export const stickSlip: Criterion = ({ samples, motion }) => {
     const sliding: number[] = [];
     const quicker: number[] = [];
     for (let i = 0; i + span < samples.time_s.length; i++) {
-      if (!stepsTogether(samples, i, span, period_s)) continue;
+      if (!stepsTogether(samples, i, span, period_s) || !withDamping[samples.stroke[i]] || touches(i))
+        continue;
       const v = samples.velocity_m_per_s[i];
       const step_N = Math.sign(v) * (samples.residual_N[i + span] - samples.residual_N[i]);
       if (isSlow[i]) {
@@ -45,13 +55,12 @@ export const stickSlip: Criterion = ({ samples, motion }) => {
       } else if (Math.abs(v) > sliding_m_per_s) sliding.push(step_N);
       else if (Math.abs(v) > slow_m_per_s) quicker.push(step_N);
     }
-    if (slow.length < fewestSteps) continue;
-    // Without sliding strokes, those that are at least quicker are compared with, or else the noise of the samples.
-    const compared = [sliding, quicker].find((steps) => steps.length >= fewestSteps);
-    const usual = compared ? rootMeanSquare(compared) : samples.noise_N * Math.sqrt(2 * span);
+    if (slow.length < fewestSlow) continue;
+    // What is left over while sliding may be the damping's; where nothing moves quicker, there is the noise of samples.
+    const compared = [sliding, quicker].filter((steps) => steps.length >= fewestSteps).map(rootMeanSquare);
+    const usual = compared.length > 0 ? Math.min(...compared) : samples.noise_N * Math.sqrt(2 * span);
     const excess = typicalOfStrokes(slow, strokeOf) / usual;
-    const errors = excess > clear.excess ? clear.certain : certain;
-    const skewed = Math.min(leastSkew, -errors * Math.sqrt((6 * span) / slow.length));
+    const skewed = Math.min(leastSkew, (-certain / excess ** 2) * Math.sqrt((6 * span) / slow.length));
     if (excess < leastExcess || skewness(slow) > skewed) continue;
     if (!found || excess > found.excess) found = { excess, drop_N: typicalDrop(slow) };
   }

@@ -77,22 +77,34 @@ export function overlayOf(
     options.kind === 'drag'
       ? spreadFor(options.known, 'friction_N')
       : spreadOfCurve(options.known, options.kind);
-  const along = (velocities: readonly number[], at: (velocity_m_per_s: number) => Estimate | null) =>
-    velocities.flatMap((velocity): CurvePoint[] => {
-      const force = at(velocity);
-      return force ? [curvePointOf(velocity, force)] : [];
-    });
-  const overlay: Overlay = {
-    curves: () => builds.map((_, own) => along(speeds[own]!, (velocity) => overlay.forcesAt(velocity)[own]!)),
-    differences: () =>
-      builds.slice(1).map((_, k) => along(speeds[0]!, (velocity) => overlay.differencesAt(velocity)[k]!)),
-    forcesAt: (velocity) => pooledAt(readers, velocity, spread).map((mean) => mean?.estimate ?? null),
-    differencesAt(velocity) {
-      const [before, ...later] = pooledAt(readers, velocity, spread);
-      return later.map((after) => (before && after ? differenceOf(before, after) : null));
-    },
+  const meansAt = (velocity: number) => pooledAt(readers, velocity, spread);
+  const differencesAt = (velocity: number) => {
+    const [before, ...later] = meansAt(velocity);
+    return later.map((after) => (before && after ? differenceOf(before, after) : null));
   };
-  return overlay;
+  const pointsOf = (velocities: readonly number[], forces: readonly (Estimate | null | undefined)[]) =>
+    velocities.flatMap((velocity, i) => (forces[i] ? [curvePointOf(velocity, forces[i])] : []));
+  return {
+    curves: () =>
+      builds.map((_, own) =>
+        pointsOf(
+          speeds[own]!,
+          speeds[own]!.map((velocity) => meansAt(velocity)[own]?.estimate),
+        ),
+      ),
+    differences() {
+      const velocities = speeds[0] ?? [];
+      const all = velocities.map(differencesAt);
+      return builds.slice(1).map((_, k) =>
+        pointsOf(
+          velocities,
+          all.map((differences) => differences[k]),
+        ),
+      );
+    },
+    forcesAt: (velocity) => meansAt(velocity).map((mean) => mean?.estimate ?? null),
+    differencesAt,
+  };
 }
 
 function differenceOf(before: PooledMean, after: PooledMean): Estimate {

@@ -130,7 +130,7 @@ const sentences: Readonly<Record<FindingCode, (values: Values) => string>> = {
   'loop-energy-mismatch': (v) =>
     `Look for something loose, rubbing or touching before trusting these numbers:${when(
       v.amount('speed_mm_per_s', 'velocity', 1e-3),
-      (speed) => ` at strokes of ${speed}`,
+      (speed) => ` while the shaft moved at about ${speed}`,
     )} the energy that the shock took up and that of the fitted curve differ${when(
       v.percent('percent'),
       (percent) => ` by ${percent}`,

@@ -145,7 +145,7 @@ async function changesOfSelection(
     }, chosen.join());
     await untilStill(page, session);
     const shown = await spent();
-    const names = await page.locator('.main-picture .annotation-text').allTextContents();
+    const names = await page.locator('.main-picture .line-names > *').allTextContents();
     if (
       names.toSorted().join() !==
       chosen

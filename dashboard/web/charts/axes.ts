@@ -3,7 +3,25 @@ import type { Theme } from '../theme.js';
 
 export type Range = readonly [low: number, high: number];
 
-/** Smallest range around all values, widened by a share of itself; null values are passed over. */
+/** What a picture shows, in the units of its axes. */
+export interface Axes {
+  readonly x: Range;
+  readonly y: Range;
+}
+
+/** What a layout shows. */
+export const axesOf = ({ xaxis, yaxis }: Partial<Layout>): Axes => ({
+  x: [...(xaxis!.range as unknown as Range)],
+  y: [...(yaxis!.range as unknown as Range)],
+});
+
+export const areSame = (a: Axes, b: Axes): boolean =>
+  [a.x, a.y].flat().every((end, i) => end === [b.x, b.y].flat()[i]);
+
+/**
+ * Smallest range around all values, widened by a share of itself and to the next small step, so that a selection which
+ * differs by little has the same axis; null values are passed over.
+ */
 export function rangeOf(values: Iterable<number>, pad = 0.06): [number, number] {
   let low = Number.POSITIVE_INFINITY;
   let high = Number.NEGATIVE_INFINITY;
@@ -13,7 +31,9 @@ export function rangeOf(values: Iterable<number>, pad = 0.06): [number, number] 
   }
   if (!(high > low)) return Number.isFinite(low) ? [low - 1, low + 1] : [-1, 1];
   const margin = (high - low) * pad;
-  return [low - margin, high + margin];
+  // At most a hundredth of the range.
+  const step = 10 ** (Math.floor(Math.log10(high - low)) - 2);
+  return [Math.floor((low - margin) / step) * step, Math.ceil((high + margin) / step) * step];
 }
 
 /** A range in another unit. */
@@ -33,6 +53,9 @@ export function endsWithoutWild(values: readonly number[], share: number): Range
   return [sorted[Math.round(share * last)]!, sorted[Math.round((1 - share) * last)]!];
 }
 
+/** Of a ground that lets through what lies behind it. */
+export const CLEAR = 'rgba(0,0,0,0)';
+
 /** Room around a plot, in pixels. */
 export interface Margin {
   readonly l: number;
@@ -46,7 +69,7 @@ export function baseLayout(theme: Theme, margin: Margin): Partial<Layout> {
   return {
     margin: { ...margin, pad: 0 },
     paper_bgcolor: theme.ground,
-    plot_bgcolor: theme.ground,
+    plot_bgcolor: CLEAR,
     font: { family: theme.fontFamily, size: 13, color: theme.ink },
     showlegend: false,
     hovermode: false,

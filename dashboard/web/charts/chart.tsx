@@ -1,16 +1,18 @@
-import type { PlotlyHTMLElement } from 'plotly.js-dist-min';
 import type { ComponentChildren } from 'preact';
 import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
 import { inTurn, watchView } from '../in-turn.js';
 import { lazily } from '../lazily.js';
 import { Waiting } from '../pieces/waiting.js';
 import { narrow } from '../theme.js';
-import type { Range } from './axes.js';
+import { type Axes, areSame, axesOf, CLEAR } from './axes.js';
+import { LineNames } from './line-names.js';
 import { plotArea } from './plot-area.js';
-import { chartConfig, type Figure, loadPlotly, type Size } from './plotly.js';
-import { drawPoints } from './points-layer.js';
+import { chartConfig, type Figure, loadPlotly, type PictureElement, type Size } from './plotly.js';
 import { ReadingLine } from './reading-line.js';
 import { SavePicture } from './save-picture.js';
+import { type DrawnUnderlay, UnderlayCanvas } from './underlay-canvas.js';
+import { drawUnderlay } from './underlay-picture.js';
+import { lineTrace } from './whole-figure.js';
 
 export interface ChartProps {
   /** What the picture shows, for its caption and for those who do not see it. */
@@ -35,7 +37,8 @@ export interface ChartProps {
 interface Drawn {
   readonly figure: Figure;
   readonly size: Size;
-  readonly x: Range;
+  /** As they are shown now, which zooming changes. */
+  readonly axes: Axes;
 }
 
 /** A picture with its caption. The last one stays until the next is ready; one out of view waits its turn. */
@@ -43,8 +46,10 @@ export function Chart(props: ChartProps) {
   const box = useRef<HTMLDivElement>(null);
   const place = useRef<HTMLDivElement>(null);
   const upToDate = useRef<() => Promise<Figure>>(() => Promise.reject(new Error('not drawn yet')));
+  const lastAxes = useRef<Axes | null>(null);
   const [width, setWidth] = useState(0);
   const [drawn, setDrawn] = useState<Drawn | null>(null);
+  const [underlay, setUnderlay] = useState<DrawnUnderlay | null>(null);
   const [isBroken, setBroken] = useState(false);
   const isNarrow = narrow.value;
   const { reading, height } = props;
@@ -61,23 +66,34 @@ export function Chart(props: ChartProps) {
     const draw = lazily(async () => {
       const size = { width, height };
       const figure = props.figure(size);
-      const [plotly, images] = await Promise.all([
-        loadPlotly(),
-        figure.points ? drawPoints(figure.points) : [],
-      ]);
+      const axes = axesOf(figure.layout);
+      const drawing = drawUnderlay(figure, size, axes);
+      // Lines come first where what lies beneath the last ones fits them.
+      const fits = lastAxes.current !== null && areSame(axes, lastAxes.current);
+      const [plotly] = await Promise.all([loadPlotly(), fits ? null : drawing]);
       if (isStale) return figure;
       const element = (await plotly.react(
         box.current!,
-        figure.data,
-        { ...figure.layout, images, ...size },
+        [...figure.data, ...(figure.lines ?? []).map(lineTrace)],
+        { ...figure.layout, ...size, paper_bgcolor: CLEAR },
         chartConfig(isNarrow),
-      )) as unknown as PlotlyHTMLElement & { layout: Figure['layout'] };
-      const show = () => setDrawn({ figure, size, x: element.layout.xaxis!.range as unknown as Range });
+      )) as unknown as PictureElement;
+      const show = (axes: Axes) => {
+        lastAxes.current = axes;
+        setDrawn({ figure, size, axes });
+      };
+      show(axes);
+      element.removeAllListeners('plotly_relayouting');
+      element.on('plotly_relayouting', () => show(axesOf(element._fullLayout)));
       element.removeAllListeners('plotly_relayout');
-      element.on('plotly_relayout', show);
-      element.removeAllListeners('plotly_clickannotation');
-      element.on('plotly_clickannotation', ({ annotation }) => props.onLabel?.(annotation.name ?? ''));
-      show();
+      element.on('plotly_relayout', async () => {
+        const axes = axesOf(element.layout);
+        show(axes);
+        const bitmap = await drawUnderlay(figure, size, axes);
+        if (bitmap && !isStale && areSame(axes, lastAxes.current!)) setUnderlay({ bitmap, axes });
+      });
+      const bitmap = await drawing;
+      if (!isStale) setUnderlay(bitmap && { bitmap, axes });
       return figure;
     });
     upToDate.current = draw;
@@ -97,7 +113,7 @@ export function Chart(props: ChartProps) {
     };
   }, []);
 
-  const area = drawn && plotArea(drawn.figure, drawn.size, drawn.x);
+  const area = drawn && plotArea(drawn.figure, drawn.size, drawn.axes);
   const read = (event: PointerEvent) => {
     if (!area || !reading) return;
     const pixel = event.clientX - box.current!.getBoundingClientRect().left;
@@ -111,7 +127,7 @@ export function Chart(props: ChartProps) {
         <SavePicture
           title={props.title}
           fileName={props.fileName}
-          element={() => box.current!}
+          element={() => box.current as unknown as PictureElement}
           figure={drawn?.figure ?? null}
           upToDate={() => upToDate.current()}
         />
@@ -126,7 +142,11 @@ export function Chart(props: ChartProps) {
         onPointerMove={read}
         onPointerDown={read}
       >
+        {area && underlay && <UnderlayCanvas area={area} drawn={underlay} />}
         <div ref={box} role="img" aria-label={props.title} />
+        {area && drawn.figure.labels && (
+          <LineNames area={area} labels={drawn.figure.labels} onLabel={props.onLabel} />
+        )}
         {area && reading && reading.at !== null && <ReadingLine area={area} at={reading.at} />}
         {!drawn && !isBroken && <Waiting doing="Drawing" />}
         {isBroken && <p class="trouble">This picture could not be drawn. Reload the page to try again.</p>}

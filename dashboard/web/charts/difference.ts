@@ -31,7 +31,9 @@ export function differenceFigure(
   ]);
   const ends = buildLabels(others, scales, theme.faint, ({ difference }) => difference);
   return {
-    data: [...shown.map((build) => band(build, scales)), ...shown.map((build) => line(build, scales))],
+    data: [],
+    lines: shown.map((build) => line(build, scales)),
+    bands: shown.map((build) => band(build, scales)),
     layout: {
       ...baseLayout(theme, margin),
       xaxis: axis(theme, velocityTitle(scales, isNarrow), x, isNarrow),
@@ -43,8 +45,8 @@ export function differenceFigure(
         ),
         zerolinecolor: theme.ink,
       },
-      annotations: isNarrow ? [] : lineLabels(ends, y, size.height - margin.t - margin.b, theme.ink),
     },
+    labels: isNarrow ? [] : lineLabels(ends, y, size.height - margin.t - margin.b, theme.ink),
     table: () => ({
       columns: [
         'build',

@@ -1,4 +1,3 @@
-import type { Data } from 'plotly.js-dist-min';
 import { type Estimate, scaleEstimate } from '../../../analysis/index.js';
 import { withOpacity } from '../identity/palette.js';
 import type { Side } from '../together/view.js';
@@ -7,6 +6,7 @@ import { heading } from './picture-table.js';
 import { type PicturedBuild, visible } from './pictured-build.js';
 import type { Figure } from './plotly.js';
 import { type Scales, type Setting, scalesOf } from './setting.js';
+import type { Band, MarkedLine } from './underlay.js';
 
 /** In the units shown. */
 interface PlacedDrag {
@@ -39,10 +39,9 @@ export function dragPositionFigure(
   );
   const y = rangeOf([0, ...places.flatMap(({ drag: { low95, high95 } }) => [low95, high95])]);
   return {
-    data: [
-      ...pieces.map(({ build, drawn }) => band(build, drawn)),
-      ...pieces.map(({ build, drawn }) => line(build, drawn)),
-    ],
+    data: [],
+    lines: pieces.map(({ build, drawn }) => line(build, drawn)),
+    bands: pieces.map(({ build, drawn }) => band(build, drawn)),
     layout: {
       ...baseLayout(theme, { l: isNarrow ? 44 : 60, r: 12, t: 8, b: 52 }),
       xaxis: axis(theme, positionTitle(scales, isNarrow), x, isNarrow),
@@ -78,24 +77,17 @@ function dragsOf(
   });
 }
 
-const band = ({ identity }: PicturedBuild, drags: readonly PlacedDrag[]): Data => ({
-  type: 'scatter',
-  mode: 'lines',
+const band = ({ identity }: PicturedBuild, drags: readonly PlacedDrag[]): Band => ({
   x: [...drags, ...drags.toReversed()].map(({ at }) => at),
   y: [...drags.map(({ drag }) => drag.high95), ...drags.toReversed().map(({ drag }) => drag.low95)],
-  fill: 'toself',
-  fillcolor: withOpacity(identity.colour, 0.16),
-  line: { width: 0 },
-  hoverinfo: 'skip',
+  colour: withOpacity(identity.colour, 0.16),
 });
 
-const line = ({ name, identity }: PicturedBuild, drags: readonly PlacedDrag[]): Data => ({
-  type: 'scatter',
-  mode: 'lines+markers',
+const line = ({ name, identity }: PicturedBuild, drags: readonly PlacedDrag[]): MarkedLine => ({
   name,
   x: drags.map(({ at }) => at),
   y: drags.map(({ drag }) => drag.value),
-  line: { color: identity.colour, width: 2, dash: identity.dash },
-  marker: { color: identity.colour, size: 7, symbol: identity.marker, maxdisplayed: 4 },
-  hoverinfo: 'skip',
+  identity,
+  width: 2,
+  markers: { size: 7, most: 4 },
 });

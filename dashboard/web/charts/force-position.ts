@@ -1,12 +1,12 @@
-import type { Data } from 'plotly.js-dist-min';
 import { speedText } from '../../wording/index.js';
 import { axis, baseLayout, endsWithoutWild, rangeOf, scaled } from './axes.js';
 import { positionTitle } from './drag-position.js';
 import { heading } from './picture-table.js';
 import { type PicturedBuild, visible } from './pictured-build.js';
-import type { Figure, Size } from './plotly.js';
+import type { Figure } from './plotly.js';
 import { type Scales, type Setting, scalesOf } from './setting.js';
 import { fastestLoop, loopNear, type StrokeLoop, strokeLoops } from './stroke-loop.js';
+import type { MarkedLine } from './underlay.js';
 
 /**
  * Force against position: all measured points faint, and in front whole stroke cycles of each build's last remount,
@@ -17,37 +17,31 @@ export function forcePositionFigure(
   builds: readonly PicturedBuild[],
   speeds_m_per_s: readonly number[],
   { theme, isNarrow, units }: Setting,
-  size: Size,
 ): Figure {
   const scales = scalesOf(units);
   const { force, length } = scales;
   const margin = { l: isNarrow ? 44 : 60, r: 12, t: 8, b: 52 };
-  const plot = { width: size.width - margin.l - margin.r, height: size.height - margin.t - margin.b };
   const shown = visible(builds);
   const clouds = shown.map(({ identity, remounts }) => ({
     colour: identity.colour,
     parts: remounts.map(({ points }) => ({ x: points.position_m, y: points.force_N })),
   }));
   const parts = clouds.flatMap((cloud) => cloud.parts);
-  const points = {
-    clouds,
-    x: rangeOf(
-      parts.flatMap((part) => endsWithoutWild(part.x, 0)),
-      0.04,
-    ),
-    y: rangeOf([0, ...parts.flatMap((part) => endsWithoutWild(part.y, 0))]),
-    perUnit: { x: length.factor, y: force.factor },
-    size: plot,
-  };
+  const x_m = rangeOf(
+    parts.flatMap((part) => endsWithoutWild(part.x, 0)),
+    0.04,
+  );
+  const y_N = rangeOf([0, ...parts.flatMap((part) => endsWithoutWild(part.y, 0))]);
   const loops = shown.flatMap((build) => loopsOf(build, speeds_m_per_s).map((loop) => ({ build, loop })));
   return {
-    data: loops.map(({ build, loop }) => loopTrace(build, loop, scales)),
+    data: [],
+    lines: loops.map(({ build, loop }) => loopLine(build, loop, scales)),
     layout: {
       ...baseLayout(theme, margin),
-      xaxis: axis(theme, positionTitle(scales, isNarrow), scaled(points.x, length.factor), isNarrow),
-      yaxis: axis(theme, `Force, ${force.unit}`, scaled(points.y, force.factor)),
+      xaxis: axis(theme, positionTitle(scales, isNarrow), scaled(x_m, length.factor), isNarrow),
+      yaxis: axis(theme, `Force, ${force.unit}`, scaled(y_N, force.factor)),
     },
-    points,
+    points: { clouds, perUnit: { x: length.factor, y: force.factor } },
     table: () => ({
       columns: ['build', 'what', heading('position', length), heading('force', force)],
       rows: [
@@ -82,15 +76,15 @@ function loopsOf({ remounts }: PicturedBuild, speeds_m_per_s: readonly number[])
   return [...new Set(speeds_m_per_s.map((speed) => loopNear(loops, speed)))].filter((loop) => loop !== null);
 }
 
-function loopTrace({ name, identity }: PicturedBuild, shown: StrokeLoop, { force, length }: Scales): Data {
-  return {
-    type: 'scatter',
-    mode: 'lines+markers',
-    name,
-    x: shown.position_m.map((position) => position * length.factor),
-    y: shown.force_N.map((fitted) => fitted * force.factor),
-    line: { color: identity.colour, width: 2, dash: identity.dash },
-    marker: { color: identity.colour, size: 7, symbol: identity.marker, maxdisplayed: 4 },
-    hoverinfo: 'skip',
-  };
-}
+const loopLine = (
+  { name, identity }: PicturedBuild,
+  shown: StrokeLoop,
+  { force, length }: Scales,
+): MarkedLine => ({
+  name,
+  x: shown.position_m.map((position) => position * length.factor),
+  y: shown.force_N.map((fitted) => fitted * force.factor),
+  identity,
+  width: 2,
+  markers: { size: 7, most: 4 },
+});

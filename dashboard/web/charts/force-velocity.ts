@@ -1,4 +1,3 @@
-import type { Data } from 'plotly.js-dist-min';
 import type { CurvePoint } from '../../../analysis/index.js';
 import type { OverlayKind } from '../../answers/index.js';
 import { overlayName } from '../../wording/index.js';
@@ -9,6 +8,7 @@ import { heading, type PictureTable } from './picture-table.js';
 import { type PicturedBuild, visible } from './pictured-build.js';
 import type { Figure, Size } from './plotly.js';
 import { type Scales, type Setting, scalesOf } from './setting.js';
+import type { Band, MarkedLine } from './underlay.js';
 
 /**
  * Force against velocity: for each build the measured points faint at the back, the band of its 95 %
@@ -29,34 +29,30 @@ export function forceVelocityFigure(
     parts: remounts.map(({ behind }) => ({ x: behind.velocity_m_per_s, y: behind.force_N })),
   }));
   const curves = shown.flatMap(({ total }) => total);
-  const points = {
-    clouds,
-    x: rangeOf(
-      curves.map((point) => point.velocity_m_per_s),
-      0.03,
-    ),
-    y: rangeOf([
-      0,
-      ...curves.flatMap((point) => [point.low95_N, point.high95_N]),
-      ...clouds.flatMap(({ parts }) => parts.flatMap((part) => endsWithoutWild(part.y, 0.005))),
-    ]),
-    perUnit: { x: scales.velocity.factor, y: scales.force.factor },
-    size: plot,
-  };
-  const x = scaled(points.x, scales.velocity.factor);
-  const y = scaled(points.y, scales.force.factor);
+  const x_m_per_s = rangeOf(
+    curves.map((point) => point.velocity_m_per_s),
+    0.03,
+  );
+  const y_N = rangeOf([
+    0,
+    ...curves.flatMap((point) => [point.low95_N, point.high95_N]),
+    ...clouds.flatMap(({ parts }) => parts.flatMap((part) => endsWithoutWild(part.y, 0.005))),
+  ]);
+  const perUnit = { x: scales.velocity.factor, y: scales.force.factor };
+  const x = scaled(x_m_per_s, perUnit.x);
+  const y = scaled(y_N, perUnit.y);
   const quantity = isNarrow && kind === 'total' ? 'Drag + damping' : overlayName(kind);
   return {
-    data: [...shown.map((build) => band(build, scales)), ...shown.map((build) => line(build, scales))],
+    data: [],
+    lines: shown.map((build) => line(build, scales)),
+    bands: shown.map((build) => band(build, scales)),
     layout: {
       ...baseLayout(theme, margin),
       xaxis: axis(theme, velocityTitle(scales, isNarrow), x, isNarrow),
       yaxis: axis(theme, `${quantity}, ${scales.force.unit}`, y),
-      annotations: isNarrow
-        ? []
-        : lineLabels(buildLabels(builds, scales, theme.faint), y, plot.height, theme.ink),
     },
-    points,
+    labels: isNarrow ? [] : lineLabels(buildLabels(builds, scales, theme.faint), y, plot.height, theme.ink),
+    points: { clouds, perUnit },
     table: () => forceVelocityTable(shown, scales),
   };
 }
@@ -119,20 +115,14 @@ export function outlined<Point extends Pick<CurvePoint, 'velocity_m_per_s'>>(
 }
 
 /** The 95 % band of a curve. */
-export const band = ({ identity, total }: PicturedCurve, scales: Scales): Data => ({
-  type: 'scatter',
-  mode: 'lines',
+export const band = ({ identity, total }: PicturedCurve, scales: Scales): Band => ({
   ...outlined(
     total,
     scales,
     (point) => point.high95_N,
     (point) => point.low95_N,
   ),
-  fill: 'toself',
-  fillcolor: withOpacity(identity.colour, 0.2),
-  line: { width: 0 },
-  showlegend: false,
-  hoverinfo: 'skip',
+  colour: withOpacity(identity.colour, 0.2),
 });
 
 /** The line of a curve, apart at zero. */
@@ -148,14 +138,12 @@ export function lineThroughPoints(
 }
 
 /** The line of a curve with its markers. */
-export const line = ({ name, identity, total }: PicturedCurve, scales: Scales): Data => ({
-  type: 'scatter',
-  mode: 'lines+markers',
+export const line = ({ name, identity, total }: PicturedCurve, scales: Scales): MarkedLine => ({
   name,
   ...lineThroughPoints(total, scales),
-  line: { color: identity.colour, width: 2.25, dash: identity.dash },
-  marker: { color: identity.colour, size: 8, symbol: identity.marker, maxdisplayed: 10 },
-  hoverinfo: 'skip',
+  identity,
+  width: 2.25,
+  markers: { size: 8, most: 10 },
 });
 
 export function lineEnd(

@@ -1,4 +1,3 @@
-import type { Layout } from 'plotly.js-dist-min';
 import { spreadApart } from '../../report/index.js';
 import type { Range } from './axes.js';
 
@@ -8,6 +7,14 @@ export interface LineEnd {
   /** What a click on the name tells; left out where a click does nothing. */
   readonly name?: string;
   readonly colour?: string;
+}
+
+/** A name beside a plot, level with a place on its vertical axis. */
+export interface LineLabel {
+  readonly text: string;
+  readonly y: number;
+  readonly name?: string;
+  readonly colour: string;
 }
 
 const LINE_HEIGHT_PX = 18;
@@ -23,28 +30,15 @@ export function lineLabels(
   y: Range,
   height_px: number,
   colour: string,
-): NonNullable<Layout['annotations']> {
+): LineLabel[] {
   const perPx = (y[1] - y[0]) / height_px;
   const placed = spreadApart(
     ends.map((end) => Math.min(y[1], Math.max(y[0], end.y)) / perPx),
     LINE_HEIGHT_PX,
-    // Beyond the axis the chart library draws none.
+    // Beyond the axis none is shown.
     [y[0] / perPx + 1, y[1] / perPx - 1],
   );
-  return ends.map((end, index) => ({
-    text: escapeMarkup(end.text),
-    x: 1,
-    y: placed[index]! * perPx,
-    xref: 'paper',
-    yref: 'y',
-    xanchor: 'left',
-    yanchor: 'middle',
-    xshift: 8,
-    showarrow: false,
-    align: 'left',
-    font: { size: 13, color: end.colour ?? colour },
-    ...(end.name !== undefined && { name: end.name, captureevents: true }),
-  }));
+  return ends.map((end, index) => ({ colour, ...end, y: placed[index]! * perPx }));
 }
 
 /** The chart library reads a little markup in texts; names are only ever text. */

@@ -70,8 +70,8 @@ export function motionFigure(
       xaxis: axis(theme, time, x, isNarrow),
       yaxis: axis(theme, `${quantity}, ${length.unit}`, y),
       ...legendBelow(isNarrow, 'h'),
-      annotations: isNarrow ? [] : lineLabels(ends, y, size.height - margin.t - margin.b, theme.ink),
     },
+    labels: isNarrow ? [] : lineLabels(ends, y, size.height - margin.t - margin.b, theme.ink),
     table: () => ({
       columns: ['spring', 'time_s', heading('position', length)],
       rows: lines.flatMap(({ name, time_s, at }) => time_s.map((time, i) => [name, time, at[i]!])),

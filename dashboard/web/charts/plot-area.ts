@@ -1,7 +1,7 @@
-import type { Range } from './axes.js';
+import type { Axes } from './axes.js';
 import type { Figure, Size } from './plotly.js';
 
-/** Where a figure's plot lies in its box, and how its horizontal axis maps to pixels. */
+/** Where a figure's plot lies in its box, and how its axes map to pixels. */
 export interface PlotArea {
   readonly left: number;
   readonly right: number;
@@ -9,19 +9,28 @@ export interface PlotArea {
   readonly height: number;
   toPixel(x: number): number;
   fromPixel(pixel: number): number;
+  /** From the top of the box. */
+  downTo(y: number): number;
 }
 
-/** @param x the horizontal axis as it is shown now, which zooming changes */
-export function plotArea({ layout }: Figure, size: Size, x: Range): PlotArea {
-  const { l = 0, r = 0, t = 0, b = 0 } = layout.margin ?? {};
-  const [left, right] = [l, size.width - r];
-  const perPixel = (x[1] - x[0]) / (right - left);
+/** @param axes as they are shown now, which zooming changes */
+export function plotArea({ layout }: Figure, size: Size, { x, y }: Axes): PlotArea {
+  const { l = 0, t = 0 } = layout.margin ?? {};
+  const { width, height } = plotSize(layout, size);
+  const perPixel = (x[1] - x[0]) / width;
   return {
-    left,
-    right,
+    left: l,
+    right: l + width,
     top: t,
-    height: size.height - t - b,
-    toPixel: (value) => left + (value - x[0]) / perPixel,
-    fromPixel: (pixel) => x[0] + (pixel - left) * perPixel,
+    height,
+    toPixel: (value) => l + (value - x[0]) / perPixel,
+    fromPixel: (pixel) => x[0] + (pixel - l) * perPixel,
+    downTo: (value) => t + (height * (y[1] - value)) / (y[1] - y[0]),
   };
+}
+
+/** Of the plot itself, without the room around it. */
+export function plotSize(layout: Figure['layout'], { width, height }: Size): Size {
+  const { l = 0, r = 0, t = 0, b = 0 } = layout.margin ?? {};
+  return { width: width - l - r, height: height - t - b };
 }

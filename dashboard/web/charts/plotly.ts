@@ -1,15 +1,29 @@
-import type { Config, Data, Layout } from 'plotly.js-dist-min';
-import type { PointsLayer } from './measured-points.js';
+import type { Config, Data, Layout, PlotlyHTMLElement } from 'plotly.js-dist-min';
+import type { LineLabel } from './line-labels.js';
 import type { PictureTable } from './picture-table.js';
+import type { Band, MarkedLine, PointsLayer } from './underlay.js';
 
 export interface Figure {
   readonly data: Data[];
   readonly layout: Partial<Layout>;
-  /** Measured points behind the lines. */
+  /** Measured points behind the lines, and bands between the two. */
   readonly points?: PointsLayer;
+  readonly bands?: readonly Band[];
+  /** Lines in front of all. */
+  readonly lines?: readonly MarkedLine[];
+  /** Names at the ends of lines. */
+  readonly labels?: readonly LineLabel[];
   /** What is drawn as numbers, to be saved. */
   readonly table?: () => PictureTable;
 }
+
+/** Where the chart library has drawn a figure. */
+export type PictureElement = PlotlyHTMLElement & {
+  /** Follows when somebody zooms. */
+  readonly layout: Figure['layout'];
+  /** Follows while somebody still drags an axis, too. */
+  readonly _fullLayout: Figure['layout'];
+};
 
 /** Size of a picture in CSS pixels. */
 export interface Size {

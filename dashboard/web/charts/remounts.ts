@@ -43,20 +43,6 @@ export function remountsFigure(
   };
   return {
     data: [
-      {
-        type: 'scatter',
-        mode: 'lines',
-        showlegend: false,
-        x: [...counts, ...counts.toReversed()],
-        y: [
-          ...byRemounts.map(({ cautious_N }) => Math.min(y[1], cautious_N * force.factor)),
-          ...byRemounts.toReversed().map(({ resolvable_N }) => resolvable_N * force.factor),
-        ],
-        fill: 'toself',
-        fillcolor: withOpacity(colour, 0.16),
-        line: { width: 0 },
-        hoverinfo: 'skip',
-      },
       lineOf(names.told, ({ resolvable_N }) => resolvable_N, { color: colour, width: 2.25 }),
       lineOf(names.reach, ({ halfWidth_N }) => halfWidth_N, { color: colour, width: 1.5, dash: 'dot' }),
       ...(difference_N === null
@@ -84,19 +70,29 @@ export function remountsFigure(
       },
       yaxis: axis(theme, `Difference, ${force.unit}`, y),
       ...legendBelow(isNarrow, 'v'),
-      annotations: isNarrow
-        ? []
-        : lineLabels(
-            [
-              { text: names.told, y: last.resolvable_N * force.factor },
-              { text: names.reach, y: last.halfWidth_N * force.factor },
-              ...(difference_N === null ? [] : [{ text: names.wanted, y: difference_N * force.factor }]),
-            ],
-            y,
-            size.height - margin.t - margin.b,
-            theme.ink,
-          ),
     },
+    labels: isNarrow
+      ? []
+      : lineLabels(
+          [
+            { text: names.told, y: last.resolvable_N * force.factor },
+            { text: names.reach, y: last.halfWidth_N * force.factor },
+            ...(difference_N === null ? [] : [{ text: names.wanted, y: difference_N * force.factor }]),
+          ],
+          y,
+          size.height - margin.t - margin.b,
+          theme.ink,
+        ),
+    bands: [
+      {
+        x: [...counts, ...counts.toReversed()],
+        y: [
+          ...byRemounts.map(({ cautious_N }) => Math.min(y[1], cautious_N * force.factor)),
+          ...byRemounts.toReversed().map(({ resolvable_N }) => resolvable_N * force.factor),
+        ],
+        colour: withOpacity(colour, 0.16),
+      },
+    ],
     table: () => ({
       columns: [
         'remounts',

@@ -1,7 +1,8 @@
 import { catchUp } from '../in-turn.js';
 import { saveFile } from '../pieces/save-file.js';
 import { csvOf } from './picture-table.js';
-import { type Figure, loadPlotly } from './plotly.js';
+import { type Figure, loadPlotly, type PictureElement } from './plotly.js';
+import { wholeFigure } from './whole-figure.js';
 
 const formats = ['png', 'svg', 'csv'] as const;
 type Format = (typeof formats)[number];
@@ -10,7 +11,7 @@ type Format = (typeof formats)[number];
 export function SavePicture(props: {
   readonly title: string;
   readonly fileName: string;
-  readonly element: () => HTMLElement;
+  readonly element: () => PictureElement;
   /** Null until it is drawn. */
   readonly figure: Figure | null;
   /** Draws what is still to be drawn. */
@@ -26,7 +27,8 @@ export function SavePicture(props: {
     }
     const plotly = await loadPlotly();
     const { width, height } = element().getBoundingClientRect();
-    await plotly.downloadImage(element(), { format, width, height, scale: 2, filename: fileName });
+    const whole = await wholeFigure(latest, element().layout, { width, height });
+    await plotly.downloadImage(whole, { format, width, height, scale: 2, filename: fileName });
   };
   return (
     <p class="save">

@@ -5,7 +5,7 @@ import { withOpacity } from '../identity/palette.js';
 import { axis, baseLayout, endsWithoutWild, rangeOf, scaled } from './axes.js';
 import { positionTitle } from './drag-position.js';
 import { heading } from './picture-table.js';
-import type { Figure, Size } from './plotly.js';
+import type { Figure } from './plotly.js';
 import { type Setting, scalesOf } from './setting.js';
 
 /** An upright line where something begins. */
@@ -43,7 +43,6 @@ export function lineThrough(
 export function slowStrokesFigure(
   { points, lines, marks }: SlowPicture,
   { theme, isNarrow, units }: Setting,
-  size: Size,
 ): Figure {
   const scales = scalesOf(units);
   const perMm = scales.length.factor * 1e-3;
@@ -54,7 +53,6 @@ export function slowStrokesFigure(
   // A wild sample does not set the scale; a stop is steep, and is wanted whole.
   const y_N = rangeOf([0, ...endsWithoutWild(points.force_N, 0.002)]);
   const y = scaled(y_N, perN);
-  const plot = { width: size.width - margin.l - margin.r, height: size.height - margin.t - margin.b };
   return {
     data: [
       ...lines.map(
@@ -108,10 +106,7 @@ export function slowStrokesFigure(
     },
     points: {
       clouds: [{ colour: theme.ink, parts: [{ x: points.position_mm, y: points.force_N }] }],
-      x: x_mm,
-      y: y_N,
       perUnit: { x: perMm, y: perN },
-      size: plot,
     },
     table: () => ({
       columns: [heading('position', scales.length), heading('force', scales.force)],

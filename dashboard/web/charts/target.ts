@@ -14,6 +14,7 @@ import {
 import { escapeMarkup, lineLabels } from './line-labels.js';
 import type { Figure, Size } from './plotly.js';
 import { type Scales, type Setting, scalesOf } from './setting.js';
+import { bandTrace, markedTrace } from './whole-figure.js';
 
 /** A curve to reach, with what is allowed either way. */
 export interface PicturedTarget {
@@ -83,17 +84,17 @@ export function targetFigure(
   return {
     data: [
       ...(target.points.length > 0 ? [hatched(target, scales)] : []),
-      ...builds.map((build) => band(build, scales)),
+      ...builds.map((build) => bandTrace(band(build, scales))),
       ...predicted.map((curve, index) => predictedLine(curve, index, scales)),
-      ...builds.map((build) => line({ ...build, name: escapeMarkup(build.name) }, scales)),
+      ...builds.map((build) => markedTrace(line(build, scales))),
     ],
     layout: {
       ...baseLayout(theme, margin),
       xaxis: axis(theme, velocityTitle(scales, isNarrow), x, isNarrow),
       ...legendBelow(isNarrow, 'v'),
       yaxis: axis(theme, `${quantity}, ${force.unit}`, y),
-      annotations: isNarrow ? [] : lineLabels(ends, y, size.height - margin.t - margin.b, theme.ink),
     },
+    labels: isNarrow ? [] : lineLabels(ends, y, size.height - margin.t - margin.b, theme.ink),
   };
 }
 

@@ -1,6 +1,10 @@
 import type { Marker } from './identity.js';
 
-/** SVG paths of the markers about the point (16, 7) of a swatch. */
+/** About which point of a swatch its marker lies, and how wide it is. */
+export const MARKER_AT = [16, 7] as const;
+export const MARKER_SIZE = 8;
+
+/** SVG paths of the markers about that point. */
 export const markerPaths: Readonly<Record<Marker, string>> = {
   circle: 'M12 7a4 4 0 1 0 8 0a4 4 0 1 0 -8 0z',
   square: 'M12.5 3.5h7v7h-7z',

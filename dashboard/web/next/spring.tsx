@@ -116,11 +116,10 @@ function SpringAnswered({ body: { answer, points, recordingId } }: { readonly bo
         title="Force against position"
         note="Points: as measured, there and back. Line: the rate of the spring over the stretch that it was read from."
         height={setting.value.isNarrow ? 320 : 400}
-        figure={(size) =>
+        figure={() =>
           slowStrokesFigure(
             { points, lines: [lineThrough(points, rate_N_per_mm.value, [from_mm, to_mm])], marks: [] },
             setting.value,
-            size,
           )
         }
         drawnFrom={[points, answer, setting.value]}

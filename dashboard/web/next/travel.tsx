@@ -121,7 +121,7 @@ function TravelAnswered({ body: { answer, points } }: { readonly body: TravelBod
         title="Force against position"
         note="Points: as measured, there and back. Upright lines: where an end is felt."
         height={setting.value.isNarrow ? 320 : 400}
-        figure={(size) => slowStrokesFigure({ points, lines: [], marks }, setting.value, size)}
+        figure={() => slowStrokesFigure({ points, lines: [], marks }, setting.value)}
         drawnFrom={[points, answer, setting.value]}
         fileName="travel-sweep"
       />

@@ -25,12 +25,11 @@ export function Loops({ builds }: { readonly builds: readonly PicturedBuild[] })
       note={`Line: ${shown.length > 1 ? `${count(shown.length, 'stroke cycle')} of the last remount, one a speed` : 'a stroke cycle of the last remount'}, as fitted. Points: all that was measured.`}
       controls={speeds.length > 1 && <LoopSpeeds speeds={speeds} shown={shown} />}
       height={isNarrow ? 300 : 320}
-      figure={(size) =>
+      figure={() =>
         forcePositionFigure(
           builds,
           wanted.value.map((speed) => speed / 1000),
           setting.value,
-          size,
         )
       }
       drawnFrom={[builds, wanted.value, setting.value]}
