@@ -57,8 +57,10 @@ function withAir({ problem, fit }: Featured, stride: number): Featured | null {
   const aired = extend(problem, { travel_m }, [], ['deadStroke', 'airPower']);
   // Without a dead stroke in the fit, its delay went into the lag and bent the seal: look with less of the one, and with
   // a common seal.
-  const looks = [fit.shape.lag_s, 0.5 * fit.shape.lag_s, 0].flatMap((lag_s) =>
-    [0.25e-3, 0.6e-3, 1.6e-3].map((deadStroke_m) => ({ ...fit.shape, ...commonSeal, lag_s, deadStroke_m })),
+  const lag_s = fit.shape.lag_s;
+  const starts = [{ lag_s }, { lag_s: 0.5 * lag_s }, { lag_s: 0 }, { ...commonSeal, lag_s: 0.5 * lag_s }];
+  const looks = starts.flatMap((start) =>
+    [0.25e-3, 0.6e-3, 1.6e-3].map((deadStroke_m) => ({ ...fit.shape, ...start, deadStroke_m })),
   );
   const start = bestOf(aired, looks, glanceStride * stride);
   const begun = start && spread(start) < 2 * spread(fit) ? solve(aired, start, stride, 5, 1e-3) : null;

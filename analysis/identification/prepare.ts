@@ -63,7 +63,11 @@ export function recordedMotion(trace: Trace): MotionOutcome {
   );
   const rests = withOnsets(time_s, position_m, findRests(time_s, position_m, noise_m, slowest), noise_m);
   const nodes = smoothMotion(time_s, position_m, noise_m, rests, localPeriod(strokes));
-  const fastest_m_per_s = nodes.velocity_m_per_s.reduce((most, v) => Math.max(most, Math.abs(v)), 0);
+  // Of strokes, since nodes lead on across a gap at any speed.
+  const fastest_m_per_s = strokes.strokes.reduce(
+    (most, { peakSpeed_m_per_s }) => Math.max(most, peakSpeed_m_per_s),
+    0,
+  );
   const feltStrokes = strokes.strokes.length;
   return { ok: true, motion: { nodes, strokes, feltStrokes, rests, low_m, high_m, fastest_m_per_s } };
 }

@@ -1,3 +1,4 @@
+import { recordedMotion } from '../../analysis/identification/prepare.js';
 import {
   analyzeRecording,
   type Estimate,
@@ -65,10 +66,8 @@ function* estimatesAndTruths(
   yield ['friction.compression', friction.compression_N, shock.dragCompression_N];
   yield ['friction.rebound', friction.rebound_N, shock.dragRebound_N];
   yield ['friction.breakaway', friction.breakaway_N, mean_N * shock.breakawayRatio];
-  const ends = [damping.curve.at(0), damping.curve.at(-1)].map((point) =>
-    Math.abs(point?.velocity_m_per_s ?? 0),
-  );
-  const fastest = Math.max(...ends);
+  const moved = recordedMotion(trace);
+  const fastest = moved.ok ? moved.motion.fastest_m_per_s : Number.NaN;
   const power = shock.turbulentPower ?? 2;
   for (const side of ['compression', 'rebound'] as const) {
     yield [`damping.${side}.linear`, damping[side].linear_Ns_per_m, shock[side].linear];
