@@ -3,8 +3,8 @@ import type { Criterion, FittedSamples } from './evidence.js';
 import { warning } from './finding.js';
 import { longestGap } from './stroke-work.js';
 
-/** Share of the measured work that a fit may miss at one speed; over 0.7 % in one of 400 sound simulated recordings. */
-const leastShare = 0.01;
+/** Share of the measured work that a fit may miss at one speed; more in one of 400 sound simulated recordings. */
+const leastShare = 0.005;
 /** Standard errors between stroke pairs by which it must miss it. */
 const certain = 4;
 /** Speeds are taken together from the slowest on, each band reaching to this multiple of its lower end. */
