@@ -22,6 +22,7 @@ export type KernelName = 'none' | 'one-conversion' | 'sinc3' | 'sinc4';
 
 export interface DirectionalDamping {
   readonly linear_Ns_per_m: Estimate | null;
+  /** Where damping was found to bend away from both terms, which its curve shows: as it acts at top speed. */
   readonly quadratic_Ns2_per_m2: Estimate | null;
 }
 

@@ -32,8 +32,8 @@ export const withoutCeiling = (curve: ForceCurve): ForceCurve =>
  * Splits one direction of a damping curve into its linear and quadratic part.
  * @param curve damping; points at the compression ceiling are left out
  * @returns null where the direction has no point
- * Numerical notes: exact where the curve has just these two terms, as a recording's has; their covariance then follows
- *   from its standard errors, since their square over v² is a parabola in v.
+ * Numerical notes: exact where the curve has just these two terms, as a recording's has unless its damping was found to
+ *   bend; their covariance then follows from its standard errors, since their square over v² is a parabola in v.
  */
 export function twoTerms(curve: ForceCurve, direction: Direction): TwoTerms | null {
   const side = sideOf(curve, direction).filter((point) => !atCeiling(curve, point));

@@ -30,7 +30,7 @@ export function falseAcceptAtLimit(guardOverExpanded: number): number {
 /**
  * Standard errors by which a whole curve, known by a few terms in each direction, stays inside its band everywhere
  * at once with 95 %.
- * @param terms fitted in each direction: 2 for linear and quadratic damping, 3 with drag
+ * @param terms fitted in each direction: 3 for linear and quadratic damping and its bend, 4 with drag
  * @param directions 1 or 2; the 5 % are shared out between them (Bonferroni)
  * @param degreesOfFreedom of the standard errors, Infinity where they are taken as known
  * @returns 2.45 for two terms in one direction

@@ -118,7 +118,7 @@ function judgedSpeeds(
   const velocities = [...new Set([...own, ...between])].sort((a, b) => a - b);
   if (velocities.length === 0) return [];
   const sides = new Set(velocities.map(directionOf)).size;
-  const terms = target.kind === 'damping' ? 2 : 3;
+  const terms = target.kind === 'damping' ? 3 : 4;
   const degreesOfFreedom = Math.min(measured.degreesOfFreedom, target.degreesOfFreedom);
   const everywhere = simultaneousReach(terms, sides, degreesOfFreedom);
   return velocities.flatMap((velocity_m_per_s): JudgedSpeed[] => {
