@@ -35,12 +35,13 @@ export function besideFit(
   // The converter's averaging delays what the columns say; the motion that goes with it is the one at its middle.
   const shift =
     gridShift(problem, blocks[0], fit.shape.lag_s) - kernelDelay_steps(problem.width, problem.averagings);
-  const isPart = terms.map((term) => part.test(term));
+  const weightsOf = (asked: boolean) =>
+    fit.coefficients.map((coefficient, j) => (part.test(terms[j]) === asked ? coefficient : 0));
   const most = Math.ceil(time_s.length / stride);
   const columns = Array.from({ length: 6 }, () => new Float64Array(most));
   const [t, x, v, f, r, p] = columns;
   let n = 0;
-  rowReader({ ...problem, shapes: [] })(
+  rowReader(problem, [weightsOf(true), weightsOf(false)])(
     fit.shape,
     null,
     stride,
@@ -49,13 +50,8 @@ export function besideFit(
         const i = sample[row];
         const place = time_s[i] / grid.step_s + shift;
         if (place < 0) continue;
-        let asked = 0;
-        let others = 0;
-        for (let j = 0; j < terms.length; j++) {
-          const fitted = fit.coefficients[j] * values[j * capacity + row];
-          if (isPart[j]) asked += fitted;
-          else others += fitted;
-        }
+        const asked = values[row];
+        const others = values[capacity + row];
         t[n] = time_s[i];
         x[n] = readAt(grid.position_m, place);
         v[n] = readAt(grid.velocity_m_per_s, place);

@@ -26,12 +26,15 @@ const isOfCeiling = (term: TermName): boolean => term.startsWith('ceiling');
 /**
  * Prepares a problem for repeated reading. At a shape, every regressor is made on the motion grid block by block, and
  * read through the converter's averaging at the force samples' times less the lag, linearly between grid points.
+ * @param sums weights by term; where given, rows hold what the terms add up to under each instead of the terms
+ *   themselves, and there are no derivatives
  * @returns a function that visits all samples in time order, some at a time; derivatives by shape, where the problem
  *   has shapes, need the linear `coefficients`; `stride` takes every stride-th sample, and samples that do not
  *   count are read only where `all` is asked for
  */
-export function rowReader(problem: FitProblem) {
-  const { time_s, force_N, counts, grid, blocks, kept, width, averagings, features, terms, shapes } = problem;
+export function rowReader(problem: FitProblem, sums: readonly Float64Array[] | null = null) {
+  const { time_s, force_N, counts, grid, blocks, kept, width, averagings, features, terms } = problem;
+  const shapes = sums ? [] : problem.shapes;
   const p = terms.length;
   const q = shapes.length;
   const followsSeal = q > 0 || terms.some(isOfSeal);
@@ -42,7 +45,9 @@ export function rowReader(problem: FitProblem) {
   const fitted = new Float64Array(longest);
   const shaping = features.travel_m ? new Float64Array(longest) : null;
   const acting = shaping !== null || features.atCeiling !== null;
-  const size = p + q + 1;
+  const summed = (sums ?? []).map(() => new Float64Array(longest));
+  const read = sums ? sums.length : p + q;
+  const size = read + 1;
   const values = new Float64Array((size + (size % 2)) * capacity);
   const sample = new Int32Array(capacity);
   const point = new Int32Array(capacity);
@@ -117,14 +122,10 @@ export function rowReader(problem: FitProblem) {
     for (let j = 0; j < p; j++) made[j] = termColumn(terms[j], columns[j], b, shape);
     for (let j = 0; j < q; j++)
       if (j !== lag) fillDerivative(made[p + j], shapes[j], b, shape, coefficients!);
-    if (lag < 0) return made;
-    fitted.fill(0, 0, n);
-    for (let j = 0; j < p; j++) {
-      const column = made[j];
-      const c = coefficients![j];
-      for (let k = 0; k < n; k++) fitted[k] += c * column[k];
-    }
-    return made;
+    if (lag >= 0) addUp(fitted, made, coefficients!, n);
+    if (!sums) return made;
+    for (let s = 0; s < sums.length; s++) addUp(summed[s], made, sums[s], n);
+    return summed;
   }
 
   function termColumn(term: TermName, own: Float64Array, b: number, shape: Shape): Float64Array {
@@ -171,7 +172,7 @@ export function rowReader(problem: FitProblem) {
       slopesInto(values, at, fitted, point, count);
       for (let r = 0; r < count; r++) values[at + r] *= -1 / grid.step_s;
     }
-    const at = (p + q) * capacity;
+    const at = read * capacity;
     for (let r = 0; r < count; r++) values[at + r] = force_N[sample[r]];
   }
 
@@ -207,6 +208,16 @@ export function rowReader(problem: FitProblem) {
       const levelDown = of('dragRebound');
       for (let k = 0; k < n; k++) out[k] = by[k] * (track.state[k] > 0 ? levelUp : levelDown);
     }
+  }
+}
+
+/** The first columns, as many as there are weights, added up under them. */
+function addUp(out: Float64Array, columns: readonly Float64Array[], weights: Float64Array, n: number): void {
+  out.fill(0, 0, n);
+  for (let j = 0; j < weights.length; j++) {
+    const column = columns[j];
+    const weight = weights[j];
+    if (weight !== 0) for (let k = 0; k < n; k++) out[k] += weight * column[k];
   }
 }
 
