@@ -82,25 +82,20 @@ export function overlayOf(
     const [before, ...later] = meansAt(velocity);
     return later.map((after) => (before && after ? differenceOf(before, after) : null));
   };
-  const pointsOf = (velocities: readonly number[], forces: readonly (Estimate | null | undefined)[]) =>
-    velocities.flatMap((velocity, i) => (forces[i] ? [curvePointOf(velocity, forces[i])] : []));
+  const along = (
+    velocities: readonly number[],
+    at: (velocity_m_per_s: number, index: number) => Estimate | null | undefined,
+  ) =>
+    velocities.flatMap((velocity, i): CurvePoint[] => {
+      const force = at(velocity, i);
+      return force ? [curvePointOf(velocity, force)] : [];
+    });
   return {
-    curves: () =>
-      builds.map((_, own) =>
-        pointsOf(
-          speeds[own]!,
-          speeds[own]!.map((velocity) => meansAt(velocity)[own]?.estimate),
-        ),
-      ),
+    curves: () => builds.map((_, own) => along(speeds[own]!, (velocity) => meansAt(velocity)[own]?.estimate)),
     differences() {
       const velocities = speeds[0] ?? [];
       const all = velocities.map(differencesAt);
-      return builds.slice(1).map((_, k) =>
-        pointsOf(
-          velocities,
-          all.map((differences) => differences[k]),
-        ),
-      );
+      return builds.slice(1).map((_, k) => along(velocities, (_velocity, i) => all[i]![k]));
     },
     forcesAt: (velocity) => meansAt(velocity).map((mean) => mean?.estimate ?? null),
     differencesAt,

@@ -71,7 +71,10 @@ export function Chart(props: ChartProps) {
       // Lines come first where what lies beneath the last ones fits them.
       const fits = lastAxes.current !== null && areSame(axes, lastAxes.current);
       const [plotly] = await Promise.all([loadPlotly(), fits ? null : drawing]);
-      if (isStale) return figure;
+      if (isStale) {
+        (await drawing)?.close();
+        return figure;
+      }
       const element = (await plotly.react(
         box.current!,
         [...figure.data, ...(figure.lines ?? []).map(lineTrace)],
@@ -91,13 +94,24 @@ export function Chart(props: ChartProps) {
         show(axes);
         const bitmap = await drawUnderlay(figure, size, axes);
         if (bitmap && !isStale && areSame(axes, lastAxes.current!)) setUnderlay({ bitmap, axes });
+        else bitmap?.close();
       });
       const bitmap = await drawing;
-      if (!isStale) setUnderlay(bitmap && { bitmap, axes });
+      if (isStale) bitmap?.close();
+      else {
+        setUnderlay(bitmap && { bitmap, axes });
+        setBroken(false);
+      }
       return figure;
     });
     upToDate.current = draw;
-    const callOff = inTurn(place.current!, () => void draw().catch(() => setBroken(true)));
+    const fail = () => {
+      if (isStale) return;
+      setBroken(true);
+      // What lay beneath the last lines is not of these.
+      setUnderlay(null);
+    };
+    const callOff = inTurn(place.current!, () => void draw().catch(fail));
     return () => {
       isStale = true;
       callOff();

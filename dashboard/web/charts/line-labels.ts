@@ -10,10 +10,7 @@ export interface LineEnd {
 }
 
 /** A name beside a plot, level with a place on its vertical axis. */
-export interface LineLabel {
-  readonly text: string;
-  readonly y: number;
-  readonly name?: string;
+export interface LineLabel extends LineEnd {
   readonly colour: string;
 }
 

@@ -4,8 +4,8 @@ import type { Figure, Size } from './plotly.js';
 import type { UnderlayAnswer, UnderlayQuestion } from './underlay.js';
 
 /**
- * Draws what lies beneath the lines of a figure, points, bands and markers, into one raster picture of its plot area, in place of
- * thousands of SVG marks.
+ * Draws what lies beneath the lines of a figure, points, bands and markers, into one raster picture of its plot area, in
+ * place of thousands of SVG marks.
  * @returns null where there is nothing
  */
 export async function drawUnderlay(

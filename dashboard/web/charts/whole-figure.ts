@@ -6,8 +6,8 @@ import type { Band, MarkedLine } from './underlay.js';
 import { drawUnderlay, showBitmap } from './underlay-picture.js';
 
 /**
- * A figure with everything in it, for a file: the page draws its points, bands, markers and labels beneath and beside what the
- * chart library draws.
+ * A figure with everything in it, for a file: the page draws its points, bands, markers and labels beneath and beside
+ * what the chart library draws.
  * @param shown its layout as it is shown now, which zooming changes
  */
 export async function wholeFigure(
