@@ -1,10 +1,12 @@
 import { reversals } from './monotone-strokes.js';
 import type { MotionGrid } from './motion-grid.js';
 
-/** A term that is linear in the fit; `dragCompression` and `dragRebound` multiply the seal's state. */
+/** A term that is linear in the fit; those of drag multiply the seal's state. */
 export type TermName =
   | 'dragCompression'
   | 'dragRebound'
+  | 'dragTaper'
+  | 'dragBow'
   | 'offset'
   | 'gas1'
   | 'gas2'
@@ -157,6 +159,37 @@ export function fillMotionColumn(
       break;
     default:
       throw new RangeError(`${term} is not a matter of motion alone`);
+  }
+}
+
+/**
+ * Fills one regressor of drag: the seal's state, split by its sign, or as drag changes along the stroke.
+ * @param state n states of the seal, at grid points `from` to `from + n`
+ */
+export function fillDragColumn(
+  out: Float64Array,
+  term: TermName,
+  state: Float64Array,
+  { grid, span }: MotionProblem,
+  from: number,
+  n: number,
+): void {
+  const x = grid.position_m;
+  switch (term) {
+    case 'dragCompression':
+      for (let k = 0; k < n; k++) out[k] = Math.max(state[k], 0);
+      break;
+    case 'dragRebound':
+      for (let k = 0; k < n; k++) out[k] = Math.min(state[k], 0);
+      break;
+    case 'dragTaper':
+      for (let k = 0; k < n; k++) out[k] = state[k] * legendre.gas1(strokeCoordinate(span, x[from + k]));
+      break;
+    case 'dragBow':
+      for (let k = 0; k < n; k++) out[k] = state[k] * legendre.gas2(strokeCoordinate(span, x[from + k]));
+      break;
+    default:
+      throw new RangeError(`${term} is not drag`);
   }
 }
 

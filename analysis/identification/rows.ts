@@ -1,4 +1,12 @@
-import { actingDampingInto, fillMotionColumn, isDamping, type TermName } from './columns.js';
+import {
+  actingDampingInto,
+  fillDragColumn,
+  fillMotionColumn,
+  isDamping,
+  legendre,
+  strokeCoordinate,
+  type TermName,
+} from './columns.js';
 import { converterWeights } from './converter-kernel.js';
 import { deadStrokeInto, deadStrokeSlopeInto } from './dead-stroke.js';
 import { type FitProblem, gridShift, type Shape, type ShapeName } from './problem.js';
@@ -33,7 +41,7 @@ const isOfCeiling = (term: TermName): boolean => term.startsWith('ceiling');
  *   count are read only where `all` is asked for
  */
 export function rowReader(problem: FitProblem, sums: readonly Float64Array[] | null = null) {
-  const { time_s, force_N, counts, grid, blocks, kept, width, averagings, features, terms } = problem;
+  const { time_s, force_N, counts, grid, blocks, kept, width, averagings, features, span, terms } = problem;
   const shapes = sums ? [] : problem.shapes;
   const p = terms.length;
   const q = shapes.length;
@@ -132,9 +140,7 @@ export function rowReader(problem: FitProblem, sums: readonly Float64Array[] | n
     const { from, end } = blocks[b];
     const n = end - from + 1;
     if (isOfSeal(term)) {
-      const { state } = track;
-      if (term === 'dragCompression') for (let k = 0; k < n; k++) own[k] = Math.max(state[k], 0);
-      else for (let k = 0; k < n; k++) own[k] = Math.min(state[k], 0);
+      fillDragColumn(own, term, track.state, problem, from, n);
       return own;
     }
     if (term === 'stop') {
@@ -207,6 +213,12 @@ export function rowReader(problem: FitProblem, sums: readonly Float64Array[] | n
       const levelUp = of('dragCompression');
       const levelDown = of('dragRebound');
       for (let k = 0; k < n; k++) out[k] = by[k] * (track.state[k] > 0 ? levelUp : levelDown);
+      const [taper, bow] = [of('dragTaper'), of('dragBow')];
+      if (taper === 0 && bow === 0) return;
+      for (let k = 0; k < n; k++) {
+        const z = strokeCoordinate(span, grid.position_m[from + k]);
+        out[k] += by[k] * (taper * z + bow * legendre.gas2(z));
+      }
     }
   }
 }

@@ -19,6 +19,8 @@ const strokesToSpareOne = 20;
 const always: readonly TermName[] = [
   'dragCompression',
   'dragRebound',
+  'dragTaper',
+  'dragBow',
   'offset',
   'gas1',
   'gas2',
@@ -77,7 +79,7 @@ export function leastSupported(
     if (!terms.includes(quadratic)) continue;
     const whole = Math.abs(of(linear) * fastest) + Math.abs(of(quadratic) * fastest ** 2);
     if (!(errorOf(quadratic) * fastest ** 2 <= 0.5 * whole))
-      return [...bends, 'quadraticCompression', 'quadraticRebound'];
+      return terms.includes('bendCompression') ? bends : ['quadraticCompression', 'quadraticRebound'];
   }
   if (terms.includes('mass') && !(errorOf('mass') <= Math.max(0.05, Math.abs(of('mass'))))) return ['mass'];
   if (shapes.includes('stribeck') && !(errorOfShape('stribeck') <= 1 && errorOfShape('excess') <= 1))
@@ -117,6 +119,8 @@ export function leastTerm(terms: readonly TermName[]): readonly Part[] | null {
   const order = [
     'mass',
     'thinning',
+    'dragBow',
+    'dragTaper',
     'gas4',
     'gas3',
     'gas2',

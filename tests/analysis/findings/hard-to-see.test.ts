@@ -43,7 +43,7 @@ describe('a valve that opens', () => {
   });
 
   it('is told beside the ceiling that it makes of compression', () => {
-    const found = codes(faulty('loop-energy-mismatch', 75000009).played.trace);
+    const found = codes(faulty('loop-energy-mismatch', 75000044).played.trace);
     expect(found).toEqual(expect.arrayContaining(['compression-ceiling', 'loop-energy-mismatch']));
   });
 });

@@ -39,6 +39,8 @@ export interface PlayedShock {
   readonly turbulentPower?: number;
   /** Above this speed damping rises with a share of its slope only, as past a valve that opens. */
   readonly blowOff?: { readonly speed_m_per_s: number; readonly slope: number };
+  /** Drag at a position over drag as stated, where it changes along the stroke. */
+  readonly dragAlong?: (position_m: number) => number;
   /** More drag near one position. */
   readonly binding?: { readonly position_m: number; readonly width_m: number; readonly force_N: number };
   /** Drag that builds up and breaks away over and over below a speed. */
@@ -78,6 +80,7 @@ export function feel(shock: PlayedShock): FeltStep {
     const target = sign * level;
     if (sign !== 0) state = target + (state - target) * Math.exp(-moved / (shock.presliding_m * level));
     let drag = mean * state * (state > 0 ? up : down);
+    if (shock.dragAlong) drag *= shock.dragAlong(x);
     if (shock.binding) {
       const { position_m, width_m, force_N } = shock.binding;
       drag += state * force_N * Math.exp(-0.5 * ((x - position_m) / width_m) ** 2);
