@@ -33,7 +33,7 @@ export interface DrillStep {
 }
 
 export type HoleAdvice =
-  /** The damping as measured is near enough: a hole drilled now can only take it away. */
+  /** Damping as measured is near enough, or the holes are as near as can be told: drilling can only take that away. */
   | 'keep-holes'
   /** Take the first drill, measure, then decide about the next. */
   | 'drill'
@@ -154,6 +154,7 @@ export function planHoles(
   const present_m = presentHole_m(piston, change);
   const growth = present_m > 0 ? Math.abs(Math.log(hole_m / present_m)) : 0;
   const standard_m = Math.hypot(...variations, modelDrift * growth * hole_m);
+  const hole_mm = estimateOf(1e3 * hole_m, 1e3 * standard_m);
 
   const basis: PredictionBasis = { ...start, temperature_degC, best, modes, drilled_m: drilledHole_m };
   const judge = ({ curve }: Prediction) => {
@@ -167,13 +168,13 @@ export function planHoles(
   const beyond = beyondOf(have, want, ideal, present_m > 0 ? hole_m / present_m : 1);
   const advice = (): HoleAdvice => {
     if (chosen === present && isReached(have, want, present, tolerances)) return 'keep-holes';
-    if (hole_m <= present_m) return 'holes-too-large';
+    if (hole_m <= present_m) return 1e3 * present_m <= hole_mm.high95 ? 'keep-holes' : 'holes-too-large';
     return below.length > 0 ? 'drill' : 'no-drill-between';
   };
   return {
     ok: true,
     plan: {
-      hole_mm: estimateOf(1e3 * hole_m, 1e3 * standard_m),
+      hole_mm,
       change,
       advice: advice(),
       blank,

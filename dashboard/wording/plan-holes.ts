@@ -31,7 +31,9 @@ function adviceSentence(answer: HoleAnswer): string {
   const [first] = drills;
   switch (advice) {
     case 'keep-holes':
-      return 'Leave the piston as it is: the damping is inside the tolerance.';
+      return hole_mm.low95 <= piston.hole_mm && piston.hole_mm <= hole_mm.high95
+        ? `Leave the piston as it is: ${wanted} would be right, and ${formatNumber(piston.hole_mm)} mm are there.`
+        : 'Leave the piston as it is: the damping is inside the tolerance.';
     case 'drill':
       return (
         `${wantedText(answer)} ${wanted}. Take the ${drillText(first!)} drill first, ` +

@@ -285,7 +285,9 @@ describe('a plan for holes', () => {
   it('leaves holes alone that give the target already, whatever hole would be exact, unless the oil is to change', () => {
     const plan = planned({ want: recordings(builds[0]!) });
     expect(plan.advice).toBe('keep-holes');
-    expect(holeSentences(plan)[0]).toBe('Leave the piston as it is: the damping is inside the tolerance.');
+    expect(holeSentences(plan)[0]).toMatch(
+      /^Leave the piston as it is: 1\.39\d ± 0\.0\d+ mm would be right, and 1\.40? mm are there\.$/,
+    );
     const inThicker = planned({ want: recordings(builds[0]!), chosen: bottle(500) });
     expect(inThicker.advice).toBe('drill');
   });

@@ -81,7 +81,9 @@ describe('compare', () => {
       difference.high95 - difference.low95;
     // 2.78 · 0.05 · √(0.79² + 0.495²) each way.
     expect(width(assumed)).toBeCloseTo(2 * 2.776 * 0.05 * Math.hypot(0.792, 0.495), 2);
-    expect(width(stated)).toBeLessThan(0.4 * width(assumed));
+    // A normal quantile and 2 % in place of 2.78 and 5 % would be 0.28; what each recording is itself sure of adds to that.
+    expect(width(stated)).toBeGreaterThan(0.28 * width(assumed));
+    expect(width(stated)).toBeLessThan(0.5 * width(assumed));
     const { stdout } = await runCli(['compare', ...sides]);
     expect(stdout.replaceAll('\n', ' ')).toContain('a spread of 5 % between them is assumed');
   });
