@@ -44,10 +44,7 @@ export const binding: Criterion = (evidence) => {
 };
 
 /** What the fit leaves over against position, signed along the motion, of each slow whole stroke; NaN where not sampled. */
-function slowProfiles(evidence: Evidence): {
-  up: Float64Array[];
-  down: Float64Array[];
-} {
+function slowProfiles(evidence: Evidence): { up: Float64Array[]; down: Float64Array[] } {
   const { samples, motion } = evidence;
   const { strokes } = motion.strokes;
   const sums = strokes.map(() => new Float64Array(bins));

@@ -58,6 +58,7 @@ const hides: Partial<Record<FindingCode, readonly FindingCode[]>> = {
   binding: subtle,
   warming: ['loop-energy-mismatch'],
 };
+
 /**
  * What is worth telling about a recording, most serious first.
  * @param evidence all made from the same samples; its trace on the recording's own clock

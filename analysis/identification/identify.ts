@@ -237,7 +237,7 @@ function problemFor(
     force_N: trace.force.force_N,
     counts,
     ...grid,
-    span: motion,
+    span: { low_m: motion.low_m, high_m: motion.high_m, fastest_m_per_s: motion.fastest_m_per_s },
     width: averagings === 0 ? 1 : width,
     averagings,
     features: { ...features, travel_m: features.travel_m && travelSinceReversal(grid.grid.position_m) },

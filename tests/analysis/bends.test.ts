@@ -16,7 +16,7 @@ const covariance: FitCovariance = {
 };
 
 describe('bends of damping', () => {
-  it('within their errors are left out, and drag is what a fit without them gives', () => {
+  it('within their errors are left out, and drag moves along as its covariance with them has it', () => {
     const { parameters } = believeBends(problem, Float64Array.from([10, 0.7, -0.5]), covariance);
     expect(parameters[1]).toBeCloseTo(0, 12);
     expect(parameters[2]).toBeCloseTo(0, 12);
@@ -50,7 +50,8 @@ describe('bends of damping', () => {
     for (const [seed, turbulentPower] of [
       [61, 1.82],
       [62, 1.9],
-      [64, 1.86],
+      [63, 1.86],
+      [64, 1.95],
     ] as const) {
       const { trace, shock } = playLadder(seed, {
         rate_Hz: 320,

@@ -288,6 +288,8 @@ describe('a plan for holes', () => {
     expect(holeSentences(plan)[0]).toMatch(
       /^Leave the piston as it is: 1\.39\d ± 0\.0\d+ mm would be right, and 1\.40? mm are there\.$/,
     );
+    const wide = planned({ tolerances: everywhere(90) });
+    expect(holeSentences(wide)[0]).toBe('Leave the piston as it is: the damping is inside the tolerance.');
     const inThicker = planned({ want: recordings(builds[0]!), chosen: bottle(500) });
     expect(inThicker.advice).toBe('drill');
   });
