@@ -1,5 +1,5 @@
 import { medianPeriod } from '../identification/samples.js';
-import { median } from '../numerics/summary.js';
+import { median, slopeOf } from '../numerics/summary.js';
 import type { Criterion, FittedSamples } from './evidence.js';
 import { warning } from './finding.js';
 
@@ -146,12 +146,5 @@ function driftOf(force_N: Float64Array, position_m: Float64Array): number {
   const n = force_N.length;
   const along_m = new Float64Array(n);
   for (let i = 1; i < n; i++) along_m[i] = along_m[i - 1] + Math.abs(position_m[i] - position_m[i - 1]);
-  const middle_m = along_m.reduce((a, b) => a + b, 0) / n;
-  let across = 0;
-  let along = 0;
-  for (let i = 0; i < n; i++) {
-    across += (along_m[i] - middle_m) * force_N[i];
-    along += (along_m[i] - middle_m) ** 2;
-  }
-  return along > 0 ? Math.abs((across / along) * along_m[n - 1]) : 0;
+  return along_m[n - 1] > 0 ? Math.abs(slopeOf(along_m, force_N) * along_m[n - 1]) : 0;
 }

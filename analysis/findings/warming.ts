@@ -1,3 +1,4 @@
+import { slopeOf } from '../numerics/summary.js';
 import type { Trace } from '../trace.js';
 import type { Criterion, Evidence } from './evidence.js';
 import { warning } from './finding.js';
@@ -26,15 +27,7 @@ export const warming: Criterion = (evidence) => {
 function temperatureRise({ temperature: { time_s, temperature_degC } }: Trace): number {
   const n = time_s.length;
   if (n < 4) return 0;
-  const length_s = time_s[n - 1] - time_s[0];
-  const middle_s = time_s.reduce((a, b) => a + b, 0) / n;
-  let across = 0;
-  let along = 0;
-  for (let i = 0; i < n; i++) {
-    across += (time_s[i] - middle_s) * temperature_degC[i];
-    along += (time_s[i] - middle_s) ** 2;
-  }
-  return (across / along) * length_s;
+  return slopeOf(time_s, temperature_degC) * (time_s[n - 1] - time_s[0]);
 }
 
 /** Share of the linear damping lost from start to end, where it is certain; else 0. */

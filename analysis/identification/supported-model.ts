@@ -59,8 +59,9 @@ export const mostStartError = 3;
 /**
  * The term or shape parameter that the recording supports least, or null when all are supported.
  * Criteria: the quadratic terms stay while the standard error of their force at top speed is below half the damping
- * there; the moving mass, below itself or 50 g; the Stribeck effect, below 1 in its excess and in the logarithm of
- * its speed; the lag, below 10 ms; the start state, below 3 sliding levels. Other terms are not judged here.
+ * there, bends being given up before them; the moving mass, below itself or 50 g; the Stribeck effect, below 1 in its
+ * excess and in the logarithm of its speed; the lag, below 10 ms; the start state, below 3 sliding levels. Other
+ * terms are not judged here.
  */
 export function leastSupported(
   { terms, shapes, grid }: FitProblem,

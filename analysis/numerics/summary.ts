@@ -20,6 +20,18 @@ export function standardDeviation(values: Float64Array): number {
   return Math.sqrt((exactSum(squares) - exactSum(deviations) ** 2 / n) / (n - 1));
 }
 
+/** Slope of the least-squares line of y over x, equal lengths; NaN where all x are the same. */
+export function slopeOf(x: Float64Array, y: Float64Array): number {
+  const middle = x.reduce((a, b) => a + b, 0) / x.length;
+  let across = 0;
+  let along = 0;
+  for (let i = 0; i < x.length; i++) {
+    across += (x[i] - middle) * y[i];
+    along += (x[i] - middle) ** 2;
+  }
+  return across / along;
+}
+
 /** Autocorrelation at lag one: Σ (y[i] - ȳ)(y[i-1] - ȳ) / Σ (y[i] - ȳ)², as NIST StRD defines it. */
 export function lagOneAutocorrelation(values: Float64Array): number {
   const centre = mean(values);

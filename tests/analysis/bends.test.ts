@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { believeBends, bends } from '../../analysis/identification/bends.js';
 import type { FitCovariance } from '../../analysis/identification/covariance.js';
 import type { FitProblem } from '../../analysis/identification/problem.js';
-import { analyzeRecording } from '../../analysis/index.js';
+import { expectDragAsPlayed } from './expect-drag.js';
 import { playLadder } from './played/recording.js';
 
 /** Drag and two bends whose errors go along with it. */
@@ -53,19 +53,10 @@ describe('bends of damping', () => {
       [63, 1.86],
       [64, 1.95],
     ] as const) {
-      const { trace, shock } = playLadder(seed, {
-        rate_Hz: 320,
-        change: (drawn) => ({ ...drawn, turbulentPower }),
-      });
-      const outcome = analyzeRecording(trace);
-      if (!outcome.ok) throw new Error(outcome.refusal.found);
-      const truth_N = 0.5 * (shock.dragCompression_N + shock.dragRebound_N);
-      const { value, low95, high95 } = outcome.analysis.friction.mean_N!;
-      expect(low95).toBeLessThan(truth_N);
-      expect(high95).toBeGreaterThan(truth_N);
-      expect(Math.abs(value / truth_N - 1)).toBeLessThan(0.005);
-      const { linear, quadratic } = shock.compression;
-      const fastest = outcome.analysis.damping.curve.at(-1)!;
+      const played = playLadder(seed, { rate_Hz: 320, change: (drawn) => ({ ...drawn, turbulentPower }) });
+      const { damping } = expectDragAsPlayed(played);
+      const { linear, quadratic } = played.shock.compression;
+      const fastest = damping.curve.at(-1)!;
       const v = fastest.velocity_m_per_s;
       expect(Math.abs(fastest.force_N / (linear * v + quadratic * v ** turbulentPower) - 1)).toBeLessThan(
         0.003,

@@ -1,5 +1,5 @@
-import { describe, expect, it } from 'vitest';
-import { analyzeRecording } from '../../analysis/index.js';
+import { describe, it } from 'vitest';
+import { expectDragAsPlayed } from './expect-drag.js';
 import { playLadder } from './played/recording.js';
 
 describe('drag that changes along the stroke', () => {
@@ -14,17 +14,7 @@ describe('drag that changes along the stroke', () => {
         position_m.reduce((a, b) => Math.max(a, b)),
       ];
       const dragAlong = (x: number) => along((2 * (x - low_m)) / (high_m - low_m) - 1);
-      const { trace, shock } = playLadder(seed, {
-        rate_Hz: 320,
-        change: (drawn) => ({ ...drawn, dragAlong }),
-      });
-      const outcome = analyzeRecording(trace);
-      if (!outcome.ok) throw new Error(outcome.refusal.found);
-      const truth_N = 0.5 * (shock.dragCompression_N + shock.dragRebound_N);
-      const { value, low95, high95 } = outcome.analysis.friction.mean_N!;
-      expect(Math.abs(value / truth_N - 1)).toBeLessThan(0.005);
-      expect(low95).toBeLessThan(truth_N);
-      expect(high95).toBeGreaterThan(truth_N);
+      expectDragAsPlayed(playLadder(seed, { rate_Hz: 320, change: (drawn) => ({ ...drawn, dragAlong }) }));
     }
   });
 });
