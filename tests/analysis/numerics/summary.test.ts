@@ -7,6 +7,7 @@ import {
   median,
   medianAbsoluteDeviation,
   quantile,
+  slopeOf,
   standardDeviation,
 } from '../../../analysis/numerics/summary.js';
 import { randomFrom } from '../played/random.js';
@@ -52,5 +53,13 @@ describe('summaries', () => {
     expect(mean(new Float64Array(0))).toBeNaN();
     expect(median(new Float64Array(0))).toBeNaN();
     expect(standardDeviation(Float64Array.of(4))).toBeNaN();
+  });
+});
+
+describe('the slope of a straight line', () => {
+  it('is the least-squares one, and not a number where nothing varies', () => {
+    // Σ(x − 2)(y − ȳ) / Σ(x − 2)² = (−2·1 − 1·3 + 1·4 + 2·7) / 10.
+    expect(slopeOf(Float64Array.of(0, 1, 2, 3, 4), Float64Array.of(1, 3, 2, 4, 7))).toBeCloseTo(1.3, 12);
+    expect(slopeOf(Float64Array.of(5, 5), Float64Array.of(1, 2))).toBeNaN();
   });
 });
