@@ -82,14 +82,18 @@ export function identify(
     trace.rig.conversionPeriod_s ?? medianPeriod(trace.force.time_s),
   );
   const recording: Recording = { trace, motion, counts, period_s, grids: new Map() };
-  let candidates = searchKernels(recording, modelForSpeeds(motion));
+  const near = searchKernels(recording, modelForSpeeds(motion));
+  let candidates = inTheRunning(near).flatMap(settle);
   let best = likeliest(candidates);
   if (best && unexplained(recording, best)) {
     const sound = best;
     const found = withFeatures(sound);
     // What was not explained yet may have bent the choice of kernel, so the others get their chance too.
     if (found.problem !== sound.problem) {
-      candidates = candidates.map((one) => (one === sound ? found : withFeatures(one)));
+      const { stride } = sound;
+      candidates = near.map((one) =>
+        one.kernel === sound.kernel ? found : withFeatures({ ...one, stride }),
+      );
       best = likeliest(candidates);
     }
   }
@@ -119,20 +123,19 @@ function refined(recording: Recording, best: Candidate): Featured {
   return fit ? { problem, fit } : best;
 }
 
-/** Searches under each kernel that the converter may have: first on few samples, then those in the running on more. */
+/** Searches on few samples, under each kernel that the converter may have. */
 function searchKernels(recording: Recording, model: Model): Candidate[] {
   const declared = recording.trace.rig.kernel;
-  const near = declared
+  return declared
     ? [searchFirst(recording, declared, model)].filter((one) => one !== null)
     : race(recording, model);
-  const least = near.reduce((rss, { fit }) => Math.min(rss, fit.rss), Number.POSITIVE_INFINITY);
-  return near
-    .filter(({ fit }) => fit.rss <= inTheRunning * least)
-    .flatMap((one) => {
-      const stride = one.stride / thinning;
-      const fit = solve(one.problem, one.fit, stride, 20, 1e-4);
-      return fit ? [{ ...one, fit, stride }] : [];
-    });
+}
+
+/** Takes a search on to more samples. */
+function settle(near: Candidate): Candidate[] {
+  const stride = near.stride / thinning;
+  const fit = solve(near.problem, near.fit, stride, 20, 1e-4);
+  return fit ? [{ ...near, fit, stride }] : [];
 }
 
 /**
@@ -198,6 +201,19 @@ function strideOver({ blocks, grid, time_s }: FitProblem): number {
 /** Averaging is believed when plain sampling leaves so many times the residual sum of squares. */
 const believed = 1.08;
 
+/** On few samples plain sampling stands for sure up to this, and a kernel that leaves more than that is out. */
+const surelyPlain = 1.04;
+const surelyOut = 1.3;
+
+/** Of searches on few samples, those that may yet be the likeliest or leave the least. */
+function inTheRunning(near: readonly Candidate[]): Candidate[] {
+  const least = near.reduce((rss, { fit }) => Math.min(rss, fit.rss), Number.POSITIVE_INFINITY);
+  const plain = near.find(({ kernel }) => kernel === 'none');
+  if (plain && plain.fit.rss <= surelyPlain * least)
+    return near.filter((one) => one === plain || one.fit.rss === least);
+  return near.filter(({ fit }) => fit.rss <= surelyOut * least);
+}
+
 /**
  * The kernel with the least residual, unless plain sampling comes near it: averaged regressors carry less position
  * noise, which alone may lower the residual a little.
@@ -208,9 +224,6 @@ function likeliest(candidates: readonly Candidate[]): Candidate | null {
   const plain = candidates.find(({ kernel }) => kernel === 'none');
   return best && plain && plain.fit.rss < believed * best.fit.rss ? plain : best;
 }
-
-/** Kernels that leave so many times the least residual sum of squares on few samples are not looked at on more. */
-const inTheRunning = 1.5;
 
 /** A search that foresees more than this of the least residual sum of squares so far is given up. */
 const hopeless = 2;
