@@ -8,6 +8,8 @@ export interface Quintic {
 }
 
 const size = 6;
+/** A row of the normal equations: right side, then the powers up to its own. */
+const width = size + 1;
 /** Powers of time up to the tenth, then position times powers up to the fifth. */
 const powers = 11;
 
@@ -18,8 +20,7 @@ const powers = 11;
  */
 export function growingQuintic(time_s: Float64Array, position_m: Float64Array, noise_m: number) {
   const sums = new Float64Array(powers + size);
-  const normal = new Float64Array(size * size);
-  const right = new Float64Array(size);
+  const normal = new Float64Array(size * width);
   const quintic: Quintic = {
     position_m: 0,
     velocity_m_per_s: 0,
@@ -108,30 +109,33 @@ export function growingQuintic(time_s: Float64Array, position_m: Float64Array, n
    */
   function fit(): Readonly<Quintic> | null {
     for (let a = 0; a < size; a++) {
-      right[a] = sums[powers + a];
-      for (let b = 0; b <= a; b++) normal[a * size + b] = sums[a + b];
+      const row = a * width;
+      normal[row] = sums[powers + a];
+      for (let b = 0; b <= a; b++) normal[row + 1 + b] = sums[a + b];
     }
     for (let p = size - 1; p > 0; p--) {
-      const row = p * size;
-      if (!(normal[row + p] > 0)) return null;
-      const perPivot = 1 / normal[row + p];
+      const from = p * width;
+      const pivot = normal[from + 1 + p];
+      if (!(pivot > 0)) return null;
       for (let a = 0; a < p; a++) {
-        const share = normal[row + a] * perPivot;
-        for (let b = 0; b <= a; b++) normal[a * size + b] -= share * normal[row + b];
-        right[a] -= share * right[p];
+        const share = normal[from + 1 + a] / pivot;
+        const to = a * width;
+        for (let b = 0; b <= a + 1; b++) normal[to + b] -= share * normal[from + b];
       }
     }
-    if (!(normal[0] > 0)) return null;
-    const [n10, n11] = [normal[size], normal[size + 1]];
-    const [n20, n21, n22] = [normal[2 * size], normal[2 * size + 1], normal[2 * size + 2]];
-    const x = right[0] / normal[0];
-    const v = (right[1] - n10 * x) / n11;
-    const a = (right[2] - n20 * x - n21 * v) / n22;
+    if (!(normal[1] > 0)) return null;
+    const [velocityRow, bendRow] = [width, 2 * width];
+    const x = normal[0] / normal[1];
+    const crossed = normal[velocityRow + 1];
+    const weight = normal[velocityRow + 2];
+    const v = (normal[velocityRow] - crossed * x) / weight;
+    const a = (normal[bendRow] - normal[bendRow + 1] * x - normal[bendRow + 2] * v) / normal[bendRow + 3];
     quintic.position_m = base_m + x;
     quintic.velocity_m_per_s = v * perUnit;
     quintic.acceleration_m_per_s2 = 2 * a * perUnit * perUnit;
-    quintic.positionError_m = noise_m * Math.sqrt(1 / normal[0]);
-    quintic.velocityError_m_per_s = noise_m * Math.sqrt(1 / n11 + (n10 / n11) ** 2 / normal[0]) * perUnit;
+    quintic.positionError_m = noise_m * Math.sqrt(1 / normal[1]);
+    quintic.velocityError_m_per_s =
+      noise_m * Math.sqrt(1 / weight + (crossed / weight) ** 2 / normal[1]) * perUnit;
     return quintic;
   }
 
