@@ -1,4 +1,4 @@
-import { median } from '../numerics/summary.js';
+import { medianInPlace } from '../numerics/summary.js';
 import type { Trace } from '../trace.js';
 import { clippingLimit } from './clipping.js';
 import { mostAveragings } from './converter-kernel.js';
@@ -93,5 +93,5 @@ export function clustersOf(time_s: Float64Array, motion: RecordedMotion): Int32A
 export function medianPeriod(time_s: Float64Array): number {
   const steps = new Float64Array(time_s.length - 1);
   for (let i = 1; i < time_s.length; i++) steps[i - 1] = time_s[i] - time_s[i - 1];
-  return median(steps);
+  return medianInPlace(steps);
 }
