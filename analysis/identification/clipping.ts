@@ -28,8 +28,8 @@ export function clippingLimit(force_N: Float64Array, sign: 1 | -1): number | nul
   let longestRow = 0;
   const beside = new Map<number, number>();
   const near = extreme - neighbourhood * range;
-  for (const force of force_N) {
-    const value = sign * force;
+  for (let i = 0; i < force_N.length; i++) {
+    const value = sign * force_N[i];
     row = value === extreme ? row + 1 : 0;
     if (!(value > near)) continue;
     longestRow = Math.max(longestRow, row);

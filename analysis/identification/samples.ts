@@ -27,11 +27,11 @@ const hardlyMoving = 0.02;
 export function usableSamples(trace: Trace, motion: RecordedMotion): UsableSamples {
   const { force_N } = trace.force;
   const counts = new Uint8Array(force_N.length).fill(1);
-  const low = trace.rig.forceLow_N ?? clippingLimit(force_N, -1);
-  const high = trace.rig.forceHigh_N ?? clippingLimit(force_N, 1);
+  const low = trace.rig.forceLow_N ?? clippingLimit(force_N, -1) ?? Number.NEGATIVE_INFINITY;
+  const high = trace.rig.forceHigh_N ?? clippingLimit(force_N, 1) ?? Number.POSITIVE_INFINITY;
   let saturated = 0;
   for (let i = 0; i < force_N.length; i++)
-    if ((low !== null && force_N[i] <= low) || (high !== null && force_N[i] >= high)) {
+    if (force_N[i] <= low || force_N[i] >= high) {
       counts[i] = 0;
       saturated++;
     }

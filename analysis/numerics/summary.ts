@@ -49,9 +49,9 @@ export function lagOneAutocorrelation(values: Float64Array): number {
 export function extent(values: Float64Array): [low: number, high: number] {
   let low = Number.POSITIVE_INFINITY;
   let high = Number.NEGATIVE_INFINITY;
-  for (const value of values) {
-    if (value < low) low = value;
-    if (value > high) high = value;
+  for (let i = 0; i < values.length; i++) {
+    if (values[i] < low) low = values[i];
+    if (values[i] > high) high = values[i];
   }
   return [low, high];
 }
