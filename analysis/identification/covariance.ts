@@ -83,155 +83,222 @@ function sumOf(clusters: readonly Float64Array[], size: number): Float64Array {
  */
 export function clusterCovariance(gram: ClusteredGram, coefficients: Float64Array): FitCovariance | null {
   const size = gram.size - 1;
-  const total = block(gram.products, gram.size);
-  // Work in coordinates in which the whole cross product is the identity: total = R·Rᵀ, B = R⁻ᵀ·R⁻¹.
-  const eigen = symmetricEigen(scaled(total, size), size);
-  const least = eigen.values.reduce((a, b) => Math.min(a, b), Number.POSITIVE_INFINITY);
-  if (!(least > 1e-13 * size)) return null;
-  const scale = diagonalScale(total, size);
-  const toWhite = new Float64Array(size * size);
-  for (let i = 0; i < size; i++)
-    for (let j = 0; j < size; j++)
-      toWhite[i * size + j] = (scale[i] * eigen.vectors[i * size + j]) / Math.sqrt(eigen.values[j]);
-  const pieces = gram.clusters.map((products) =>
-    bellMcCaffrey(block(products, gram.size), scoreOf(products, coefficients, gram.size), toWhite, size),
-  );
-  const white = new Float64Array(size * size);
-  for (const { score } of pieces)
-    for (let a = 0; a < size; a++) for (let b = 0; b < size; b++) white[a * size + b] += score[a] * score[b];
-  const matrix = sandwich(toWhite, white, size);
-  return {
-    size,
-    matrix,
-    clusters: pieces.length,
-    degreesOfFreedom(contrast) {
-      return satterthwaite(pieces, across(toWhite, contrast, size), size);
-    },
-  };
+  const white = whitening(gram, size);
+  if (!white) return null;
+  const clusters = gram.clusters.length;
+  const scratch = new Float64Array(2 * size * size);
+  const shares = gram.clusters.map((products) => shareOf(products, gram.size, white, scratch));
+  const scores = new Float64Array(size * clusters);
+  shares.forEach((share, g) => {
+    const score = across(white, adjusted(share, multiply(white, scoreOf(gram.clusters[g], coefficients))));
+    for (let a = 0; a < size; a++) scores[a * clusters + g] = score[a];
+  });
+  const matrix = new Float64Array(size * size);
+  innerProducts(matrix, scores, clusters, scores, clusters, size, clusters);
+  return { size, matrix, clusters, degreesOfFreedom: satterthwaite(shares, white) };
 }
 
-/** A cross product without its last row and column, which belong to the force. */
-function block(products: Float64Array, size: number): Float64Array {
-  const out = new Float64Array((size - 1) ** 2);
-  for (let a = 0; a + 1 < size; a++)
-    for (let b = 0; b + 1 < size; b++) out[a * (size - 1) + b] = products[a * size + b];
-  return out;
+/**
+ * Coordinates in which the whole cross product is the identity: one a row, by parameter; null where parameters cannot
+ * be told apart.
+ */
+function whitening({ products, size: stride }: ClusteredGram, size: number): Float64Array | null {
+  const scale = new Float64Array(size);
+  for (let a = 0; a < size; a++) scale[a] = 1 / Math.sqrt(Math.max(products[a * stride + a], 1e-300));
+  const scaled = new Float64Array(size * size);
+  for (let a = 0; a < size; a++)
+    for (let b = 0; b < size; b++) scaled[a * size + b] = products[a * stride + b] * scale[a] * scale[b];
+  const { values, vectors } = symmetricEigen(scaled, size);
+  for (const value of values) if (!(value > 1e-13 * size)) return null;
+  return vectors.map((entry, at) => (entry * scale[at % size]) / Math.sqrt(values[Math.floor(at / size)]));
 }
 
-/** Columns times residual, summed over a cluster. */
-function scoreOf(products: Float64Array, coefficients: Float64Array, size: number): Float64Array {
-  const score = new Float64Array(size - 1);
-  for (let a = 0; a + 1 < size; a++) {
-    score[a] = products[a * size + size - 1];
-    for (let b = 0; b + 1 < size; b++) score[a] -= products[a * size + b] * coefficients[b];
-  }
-  return score;
-}
-
-interface Piece {
-  /** Adjusted score in white coordinates. */
-  readonly score: Float64Array;
-  /** Eigenvectors of the cluster's share, row major, one a column. */
+/** A cluster's share of the whole cross product, in white coordinates. */
+interface Share {
+  readonly values: Float64Array;
+  /** Eigenvectors, one a row. */
   readonly vectors: Float64Array;
-  /** Eigenvalues of the share times the adjustment, and the adjustment itself. */
-  readonly once: Float64Array;
+  /** Of each, what makes up for the fit's having drawn the residuals to itself: (1 − value)^(−1/2). */
   readonly raise: Float64Array;
 }
 
-/** Applies (I − H)^(−1/2) to one cluster, through the eigenvectors of its share of the whole cross product. */
-function bellMcCaffrey(
-  products: Float64Array,
-  score: Float64Array,
-  toWhite: Float64Array,
-  size: number,
-): Piece {
-  const share = transform(toWhite, products, size);
+/** @param scratch 2 × size × size numbers to work in */
+function shareOf(products: Float64Array, stride: number, white: Float64Array, scratch: Float64Array): Share {
+  const size = stride - 1;
+  const half = scratch.subarray(0, size * size);
+  const share = scratch.subarray(size * size);
+  innerProducts(half, white, size, products, stride, size, size);
+  innerProducts(share, half, size, white, size, size, size, true);
   const { values, vectors } = symmetricEigen(share, size);
   // A direction known from this cluster alone has share 1 and no residual to speak of; it is capped, not infinite.
-  const raise = values.map((value) => 1 / Math.sqrt(1 - Math.min(0.99, Math.max(0, value))));
-  const along = across(vectors, across(toWhite, score, size), size);
-  return {
-    score: multiply(
-      vectors,
-      along.map((value, j) => raise[j] * value),
-      size,
-    ),
-    vectors,
-    once: values.map((value, j) => value * raise[j]),
-    raise,
+  const raise = new Float64Array(size);
+  for (let j = 0; j < size; j++) raise[j] = 1 / Math.sqrt(1 - Math.min(0.99, Math.max(0, values[j])));
+  return { values, vectors, raise };
+}
+
+/** Columns times residual, summed over a cluster. */
+function scoreOf(products: Float64Array, coefficients: Float64Array): Float64Array {
+  const size = coefficients.length;
+  const stride = size + 1;
+  const score = new Float64Array(size);
+  for (let a = 0; a < size; a++)
+    score[a] = products[a * stride + size] - dot(products, a * stride, coefficients, 0, size);
+  return score;
+}
+
+/** (I − H)^(−1/2) of one cluster applied to its score, in white coordinates. */
+function adjusted({ vectors, raise }: Share, score: Float64Array): Float64Array {
+  const along = multiply(vectors, score);
+  for (let j = 0; j < along.length; j++) along[j] *= raise[j];
+  return across(vectors, along);
+}
+
+/**
+ * Degrees of freedom of a contrast: twice its variance estimate's squared mean over its variance, in closed form.
+ * What clusters make of a contrast is linear in it, and it has few entries: made once for each parameter asked for.
+ */
+function satterthwaite(shares: readonly Share[], white: Float64Array): (contrast: Float64Array) => number {
+  const size = Math.sqrt(white.length);
+  const made: Float64Array[] = [];
+  const seen = new Float64Array(2 * size * shares.length);
+  const outer = new Float64Array(size * size);
+  return (contrast) => {
+    seen.fill(0);
+    for (let i = 0; i < size; i++) {
+      if (contrast[i] === 0) continue;
+      made[i] ??= seenBy(shares, white, i);
+      addMultiple(seen, contrast[i], made[i]);
+    }
+    return freedomOf(seen, shares, outer);
   };
 }
 
 /**
- * Degrees of freedom of one contrast: twice its variance estimate's squared mean over its variance, in closed form.
- * Clusters enter through inner products of their vectors u, whose squares sum to a matrix norm: linear in clusters.
+ * A parameter as each cluster sees it.
+ * @returns 2 · size rows, a column for each cluster: along the eigenvectors of its share, and the vector u that the
+ *   adjusted share makes of it, in white coordinates
  */
-function satterthwaite(pieces: readonly Piece[], c: Float64Array, size: number): number {
-  const outer = new Float64Array(size * size);
+function seenBy(shares: readonly Share[], white: Float64Array, parameter: number): Float64Array {
+  const size = Math.sqrt(white.length);
+  const clusters = shares.length;
+  const seen = new Float64Array(2 * size * clusters);
+  const column = new Float64Array(size);
+  for (let j = 0; j < size; j++) column[j] = white[j * size + parameter];
+  const u = new Float64Array(size);
+  for (let g = 0; g < clusters; g++) {
+    const { values, vectors, raise } = shares[g];
+    u.fill(0);
+    for (let j = 0; j < size; j++) {
+      const along = dot(vectors, j * size, column, 0, size);
+      seen[j * clusters + g] = along;
+      const once = along * values[j] * raise[j];
+      for (let k = 0; k < size; k++) u[k] += once * vectors[j * size + k];
+    }
+    for (let k = 0; k < size; k++) seen[(size + k) * clusters + g] = u[k];
+  }
+  return seen;
+}
+
+/**
+ * Clusters enter through inner products of their vectors u, whose squares sum to a matrix norm: linear in clusters.
+ * @param seen a contrast as each cluster sees it, see `seenBy`
+ * @param outer size × size numbers to work in
+ */
+function freedomOf(seen: Float64Array, shares: readonly Share[], outer: Float64Array): number {
+  const size = Math.sqrt(outer.length);
+  const clusters = shares.length;
+  const half = size * clusters;
   let trace = 0;
   let square = 0;
-  for (const { vectors, once, raise } of pieces) {
-    const along = across(vectors, c, size);
+  for (let g = 0; g < clusters; g++) {
+    const { values, raise } = shares[g];
     let own = 0;
     let length = 0;
-    for (let j = 0; j < size; j++) {
-      own += once[j] * raise[j] * along[j] * along[j];
-      along[j] *= once[j];
-      length += along[j] * along[j];
+    for (let a = 0, at = g; a < size; a++, at += clusters) {
+      const raised = raise[a] * seen[at];
+      own += values[a] * (1 - values[a]) * raised * raised;
+      length += seen[half + at] * seen[half + at];
     }
-    own -= length;
     trace += own;
     square += own * own - length * length;
-    const u = multiply(vectors, along, size);
-    for (let a = 0; a < size; a++) for (let b = 0; b <= a; b++) outer[a * size + b] += u[a] * u[b];
   }
+  const u = seen.subarray(half);
+  innerProducts(outer, u, clusters, u, clusters, size, clusters, true);
   for (let a = 0; a < size; a++)
-    for (let b = 0; b <= a; b++) square += (a === b ? 1 : 2) * outer[a * size + b] ** 2;
+    for (let b = 0; b <= a; b++) square += (a === b ? 1 : 2) * outer[a * size + b] * outer[a * size + b];
   return square > 0 ? Math.max(1, (trace * trace) / square) : 1;
 }
 
+function addMultiple(sum: Float64Array, factor: number, values: Float64Array): void {
+  for (let j = 0; j < sum.length; j++) sum[j] += factor * values[j];
+}
+
 /** M·v. */
-const multiply = (matrix: Float64Array, vector: Float64Array, size: number): Float64Array => {
+function multiply(matrix: Float64Array, vector: Float64Array): Float64Array {
+  const size = vector.length;
   const out = new Float64Array(size);
-  for (let a = 0; a < size; a++) for (let b = 0; b < size; b++) out[a] += matrix[a * size + b] * vector[b];
+  for (let a = 0; a < size; a++) out[a] = dot(matrix, a * size, vector, 0, size);
   return out;
-};
+}
 
 /** Mᵀ·v. */
-function across(matrix: Float64Array, vector: Float64Array, size: number): Float64Array {
+function across(matrix: Float64Array, vector: Float64Array): Float64Array {
+  const size = vector.length;
   const out = new Float64Array(size);
-  for (let i = 0; i < size; i++) for (let a = 0; a < size; a++) out[a] += matrix[i * size + a] * vector[i];
+  for (let i = 0; i < size; i++) {
+    const value = vector[i];
+    for (let a = 0; a < size; a++) out[a] += matrix[i * size + a] * value;
+  }
   return out;
 }
 
-const diagonalScale = (matrix: Float64Array, size: number): Float64Array =>
-  Float64Array.from({ length: size }, (_, i) => 1 / Math.sqrt(Math.max(matrix[i * size + i], 1e-300)));
-
-function scaled(matrix: Float64Array, size: number): Float64Array {
-  const scale = diagonalScale(matrix, size);
-  return matrix.map((value, at) => value * scale[Math.floor(at / size)] * scale[at % size]);
+/** Inner product of `size` entries of a from `i` on and as many of b from `j` on, summed in two halves. */
+function dot(a: Float64Array, i: number, b: Float64Array, j: number, size: number): number {
+  let even = size % 2 === 0 ? 0 : a[i + size - 1] * b[j + size - 1];
+  let odd = 0;
+  for (let k = 0; k + 1 < size; k += 2) {
+    even += a[i + k] * b[j + k];
+    odd += a[i + k + 1] * b[j + k + 1];
+  }
+  return even + odd;
 }
 
-/** Tᵀ·M·T. */
-function transform(t: Float64Array, m: Float64Array, size: number): Float64Array {
-  const half = new Float64Array(size * size);
-  for (let i = 0; i < size; i++)
-    for (let k = 0; k < size; k++) {
-      const value = m[i * size + k];
-      if (value !== 0) for (let b = 0; b < size; b++) half[i * size + b] += value * t[k * size + b];
+/**
+ * Inner products of n rows of one matrix with n of another, each of `length` entries: A·Bᵀ, n × n, two rows by two at
+ * a time; an odd last row is made twice. Of a symmetric product only the lower triangle is wanted.
+ */
+function innerProducts(
+  out: Float64Array,
+  a: Float64Array,
+  strideA: number,
+  b: Float64Array,
+  strideB: number,
+  n: number,
+  length: number,
+  symmetric = false,
+): void {
+  for (let i = 0; i < n; i += 2) {
+    const i1 = Math.min(i + 1, n - 1);
+    const a0 = i * strideA;
+    const a1 = i1 * strideA;
+    for (let j = 0; j < (symmetric ? i + 1 : n); j += 2) {
+      const j1 = Math.min(j + 1, n - 1);
+      const b0 = j * strideB;
+      const b1 = j1 * strideB;
+      let s00 = 0;
+      let s01 = 0;
+      let s10 = 0;
+      let s11 = 0;
+      for (let k = 0; k < length; k++) {
+        s00 += a[a0 + k] * b[b0 + k];
+        s01 += a[a0 + k] * b[b1 + k];
+        s10 += a[a1 + k] * b[b0 + k];
+        s11 += a[a1 + k] * b[b1 + k];
+      }
+      out[i * n + j] = s00;
+      out[i * n + j1] = s01;
+      out[i1 * n + j] = s10;
+      out[i1 * n + j1] = s11;
     }
-  const out = new Float64Array(size * size);
-  for (let i = 0; i < size; i++)
-    for (let a = 0; a < size; a++) {
-      const value = t[i * size + a];
-      if (value !== 0) for (let b = 0; b < size; b++) out[a * size + b] += value * half[i * size + b];
-    }
-  return out;
-}
-
-/** T·M·Tᵀ. */
-function sandwich(t: Float64Array, m: Float64Array, size: number): Float64Array {
-  const transposed = new Float64Array(size * size);
-  for (let i = 0; i < size; i++) for (let j = 0; j < size; j++) transposed[j * size + i] = t[i * size + j];
-  return transform(transposed, m, size);
+  }
 }

@@ -35,7 +35,7 @@ export function estimatesOf(identification: Identification, modelErrors: ModelEr
   function estimate({ value, by }: Propagated, kind: ErrorKind, beside = 0): Estimate {
     let variance = 0;
     for (let a = 0; a < size; a++)
-      for (let b = 0; b < size; b++) variance += by[a] * by[b] * matrix[a * size + b];
+      if (by[a] !== 0) for (let b = 0; b < size; b++) variance += by[a] * by[b] * matrix[a * size + b];
     const standardError = Math.hypot(modelErrors[kind] * Math.sqrt(Math.max(0, variance)), beside);
     return estimateOf(value, standardError, covariance.degreesOfFreedom(by));
   }

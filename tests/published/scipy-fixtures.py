@@ -128,6 +128,44 @@ def linear_fit():
     }
 
 
+def clustered_fit():
+    """Bias-reduced cluster-robust covariance and its degrees of freedom, each by its definition over single samples."""
+    rng = np.random.default_rng(11)
+    sizes = [9, 4, 12, 7, 3, 10, 8]
+    cluster = np.repeat(np.arange(len(sizes)), sizes)
+    n = len(cluster)
+    u = rng.uniform(-1, 1, n)
+    design = np.column_stack([np.ones(n), 50 * u, np.sign(u) * u**2, rng.standard_normal(n)])
+    shared = rng.standard_normal(len(sizes))[cluster]
+    y = design @ np.array([2.0, 0.1, -1.0, 0.3]) + 0.2 * rng.standard_normal(n) + 0.3 * shared
+    bread = np.linalg.inv(design.T @ design)
+    residual_maker = np.eye(n) - design @ bread @ design.T
+    beta = bread @ design.T @ y
+    residual = y - design @ beta
+    adjusted = []
+    for g in range(len(sizes)):
+        own = cluster == g
+        values, vectors = np.linalg.eigh(residual_maker[np.ix_(own, own)])
+        root = vectors @ np.diag(values**-0.5) @ vectors.T
+        adjusted.append((own, root @ design[own] @ bread))
+    scores = [residual[own] @ part for own, part in adjusted]
+    contrasts = [[1, 0, 0, 0], [0, 0, 1, 0], [0.5, 0, -1, 2], [0, 0.01, 1, 0]]
+    freedoms = []
+    for contrast in contrasts:
+        seen = np.column_stack([residual_maker[:, own] @ part @ contrast for own, part in adjusted])
+        values = np.linalg.eigvalsh(seen.T @ seen)
+        freedoms.append(float(values.sum() ** 2 / (values**2).sum()))
+    return {
+        "columns": design.T.tolist(),
+        "y": y.tolist(),
+        "clusters": sizes,
+        "coefficients": beta.tolist(),
+        "covariance": sum(np.outer(s, s) for s in scores).ravel().tolist(),
+        "contrasts": contrasts,
+        "degreesOfFreedom": freedoms,
+    }
+
+
 if __name__ == "__main__":
     fixtures = {
         "scipy": scipy.__version__,
@@ -136,6 +174,7 @@ if __name__ == "__main__":
         "boundedFit": nonlinear_fit(upper_drag=10.0),
         "fitOnBound": nonlinear_fit(upper_drag=1.2),
         "linearFit": linear_fit(),
+        "clusteredFit": clustered_fit(),
     }
     lines = ",\n".join(f"{json.dumps(key)}: {json.dumps(value)}" for key, value in fixtures.items())
     pathlib.Path(__file__).with_suffix(".json").write_text("{\n" + lines + "\n}\n")

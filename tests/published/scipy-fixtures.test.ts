@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
+import { clusterCovariance } from '../../analysis/identification/covariance.js';
 import * as distributions from '../../analysis/numerics/distributions.js';
 import { levenbergMarquardt } from '../../analysis/numerics/levenberg-marquardt.js';
 import { leastSquares } from '../../analysis/numerics/linear.js';
@@ -38,6 +39,16 @@ interface Fixtures {
     readonly coefficients: number[];
     readonly covariance: number[];
     readonly rss: number;
+  };
+  readonly clusteredFit: {
+    readonly columns: number[][];
+    readonly y: number[];
+    /** Samples in each cluster, one after the other. */
+    readonly clusters: number[];
+    readonly coefficients: number[];
+    readonly covariance: number[];
+    readonly contrasts: number[][];
+    readonly degreesOfFreedom: number[];
   };
 }
 
@@ -101,6 +112,31 @@ describe(`fits against SciPy ${fixtures.scipy}`, () => {
 
   it('the same fit with the drag held by its upper bound, whose error is then not given', () => {
     expectSameFit(fixtures.fitOnBound, [1]);
+  });
+
+  it('a cluster-robust covariance, bias-reduced, with degrees of freedom, by its definition over single samples', () => {
+    const { columns, y, clusters, coefficients, covariance, contrasts, degreesOfFreedom } =
+      fixtures.clusteredFit;
+    const rows = y.map((force, i) => [...columns.map((column) => column[i]), force]);
+    const size = columns.length + 1;
+    const productsOf = (some: readonly number[][]) =>
+      Float64Array.from({ length: size * size }, (_, ab) =>
+        some.reduce((sum, row) => sum + row[Math.floor(ab / size)] * row[ab % size], 0),
+      );
+    const ends = clusters.map((_, g) => clusters.slice(0, g + 1).reduce((a, b) => a + b, 0));
+    const found = clusterCovariance(
+      {
+        size,
+        products: productsOf(rows),
+        used: rows.length,
+        clusters: clusters.map((count, g) => productsOf(rows.slice(ends[g] - count, ends[g]))),
+      },
+      Float64Array.from(coefficients),
+    )!;
+    expect(found.clusters).toBe(clusters.length);
+    expect(worstRelativeError(found.matrix, covariance)).toBeLessThan(1e-10);
+    const freedoms = contrasts.map((contrast) => found.degreesOfFreedom(Float64Array.from(contrast)));
+    expect(worstRelativeError(freedoms, degreesOfFreedom)).toBeLessThan(1e-10);
   });
 
   function expectSameFit(fixture: NonlinearFixture, onBound: number[]): void {
