@@ -42,7 +42,7 @@ export function identify(
   const recording = recordingOf(trace, motion, counts);
   const near = searchKernels(recording, modelForSpeeds(motion));
   let candidates = inTheRunning(near).flatMap(settle);
-  let best = likeliest(candidates);
+  let best = likeliest(candidates, recording);
   if (best && unexplained(recording, best)) {
     const sound = best;
     const found = withFeatures(sound);
@@ -52,7 +52,7 @@ export function identify(
       candidates = near.map((one) =>
         one.kernel === sound.kernel ? found : withFeatures({ ...one, stride }),
       );
-      best = likeliest(candidates);
+      best = likeliest(candidates, recording);
     }
   }
   if (!best) return null;

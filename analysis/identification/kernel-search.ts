@@ -112,14 +112,21 @@ export function inTheRunning(near: readonly Candidate[]): Candidate[] {
 }
 
 /**
+ * A force cannot come before its motion: an averaging that asks for more than half a conversion of that but smooths the
+ * position's noise, and has to explain so much more.
+ */
+const ahead = 1.4;
+
+/**
  * The kernel with the least residual, unless plain sampling comes near it: averaged regressors carry less position
  * noise, which alone may lower the residual a little.
  */
-export function likeliest(candidates: readonly Candidate[]): Candidate | null {
+export function likeliest(candidates: readonly Candidate[], { period_s }: Recording): Candidate | null {
+  const left = ({ fit }: Candidate) => fit.rss * (fit.shape.lag_s < -0.5 * period_s ? ahead : 1);
   let best: Candidate | null = null;
-  for (const one of candidates) if (!best || one.fit.rss < best.fit.rss) best = one;
+  for (const one of candidates) if (!best || left(one) < left(best)) best = one;
   const plain = candidates.find(({ kernel }) => kernel === 'none');
-  return best && plain && plain.fit.rss < believed * best.fit.rss ? plain : best;
+  return best && plain && left(plain) < believed * left(best) ? plain : best;
 }
 
 /** A search that foresees more than this of the least residual sum of squares so far is given up. */
