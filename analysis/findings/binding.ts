@@ -1,3 +1,4 @@
+import type { Stroke } from '../kinematics/strokes.js';
 import type { Criterion, Evidence } from './evidence.js';
 import { warning } from './finding.js';
 import { strokesWithDamping } from './strokes-with-damping.js';
@@ -43,32 +44,36 @@ export const binding: Criterion = (evidence) => {
   });
 };
 
-/** What the fit leaves over against position, signed along the motion, of each slow whole stroke; NaN where not sampled. */
+/** What the fit leaves over against position, of each slow whole stroke. */
 function slowProfiles(evidence: Evidence): { up: Float64Array[]; down: Float64Array[] } {
-  const { samples, motion } = evidence;
-  const { strokes } = motion.strokes;
-  const sums = strokes.map(() => new Float64Array(bins));
-  const counts = strokes.map(() => new Float64Array(bins));
-  const perMetre = bins / (motion.high_m - motion.low_m);
-  for (let i = 0; i < samples.stroke.length; i++) {
-    const bin = Math.floor((samples.position_m[i] - motion.low_m) * perMetre);
-    if (bin < 0 || bin >= bins) continue;
-    const k = samples.stroke[i];
-    sums[k][bin] += (strokes[k].direction === 'compression' ? 1 : -1) * samples.residual_N[i];
-    counts[k][bin]++;
-  }
+  const { motion } = evidence;
   const withDamping = strokesWithDamping(evidence);
-  const whole = strokes
+  const whole = motion.strokes.strokes
     .map((stroke, k) => ({ ...stroke, k }))
     .filter(({ complete, amplitude_m }) => complete && amplitude_m > 0.7 * (motion.high_m - motion.low_m))
     .filter(({ k }) => withDamping[k])
     .sort((a, b) => a.peakSpeed_m_per_s - b.peakSpeed_m_per_s);
   const slow = whole.slice(0, Math.max(2 * fewestStrokes, Math.ceil(0.4 * whole.length)));
-  const profileOf = ({ k }: { k: number }) => sums[k].map((sum, bin) => sum / counts[k][bin]);
-  return {
-    up: slow.filter(({ direction }) => direction === 'compression').map(profileOf),
-    down: slow.filter(({ direction }) => direction === 'rebound').map(profileOf),
-  };
+  const profilesOf = (wanted: Stroke['direction']) =>
+    slow.filter(({ direction }) => direction === wanted).map(({ k }) => profileOf(evidence, k));
+  return { up: profilesOf('compression'), down: profilesOf('rebound') };
+}
+
+/** Mean of what the fit leaves over in each bin of one stroke, signed along the motion; NaN where not sampled. */
+function profileOf({ samples, motion }: Evidence, k: number): Float64Array {
+  const { position_m, residual_N, firstOf } = samples;
+  const sign = motion.strokes.strokes[k].direction === 'compression' ? 1 : -1;
+  const perMetre = bins / (motion.high_m - motion.low_m);
+  const sums = new Float64Array(bins);
+  const counts = new Float64Array(bins);
+  for (let i = firstOf[k]; i < firstOf[k + 1]; i++) {
+    const bin = Math.floor((position_m[i] - motion.low_m) * perMetre);
+    if (bin < 0 || bin >= bins) continue;
+    sums[bin] += sign * residual_N[i];
+    counts[bin]++;
+  }
+  for (let bin = 0; bin < bins; bin++) sums[bin] /= counts[bin];
+  return sums;
 }
 
 /** Mean within `reach` bins of a bin, less the mean of the bins on either side; NaN where either was not sampled. */

@@ -1,4 +1,3 @@
-import { medianPeriod } from '../identification/samples.js';
 import { median, slopeOf } from '../numerics/summary.js';
 import type { Criterion, FittedSamples } from './evidence.js';
 import { warning } from './finding.js';
@@ -80,41 +79,44 @@ function flatTravel(stays: readonly Stay[], least: number, least_m: number): num
   if (stays.length < least) return 0;
   const typical = (of: (stay: Stay) => number) => median(Float64Array.from(stays, of));
   const excess_m = typical((stay) => stay.excess_m);
+  if (!(excess_m > least_m)) return 0;
   const isFlat = typical((stay) => stay.drift) < mostDrift && typical((stay) => stay.travel_m) < mostPlay_m;
-  return isFlat && excess_m > least_m ? excess_m : 0;
+  return isFlat ? excess_m : 0;
 }
 
 /** Every stay of the force in a band; one in which it crossed the band and the drive turned as well is there twice. */
 function staysWithin(samples: FittedSamples, zero_N: number, half_N: number): Stay[] {
-  const { time_s, position_m, velocity_m_per_s, stroke } = samples;
-  const force_N = samples.force_N.map((force) => force - zero_N);
-  const period_s = medianPeriod(time_s);
+  const { time_s, position_m, velocity_m_per_s, force_N, stroke, period_s } = samples;
   const n = force_N.length;
   const stays: Stay[] = [];
   const step_m = (i: number) => Math.abs(position_m[i] - position_m[i - 1]);
   /** Travel from sample `i` on, one way or the other, while the force is in the next band on a side of this one. */
   const travelBeside = (i: number, way: 1 | -1, side: number) => {
     let travel_m = 0;
-    for (; i > 0 && i < n - 1 && side * force_N[i] > half_N && side * force_N[i] <= 3 * half_N; i += way)
+    for (; i > 0 && i < n - 1; i += way) {
+      const beyond_N = side * (force_N[i] - zero_N);
+      if (!(beyond_N > half_N && beyond_N <= 3 * half_N)) break;
       travel_m += step_m(way > 0 ? i + 1 : i);
+    }
     return travel_m;
   };
   const drift = (from: number, to: number) =>
     driftOf(force_N.subarray(from, to), position_m.subarray(from, to)) / (2 * half_N);
   for (let from = 1; from < n; from++) {
-    if (Math.abs(force_N[from]) > half_N) continue;
+    if (Math.abs(force_N[from] - zero_N) > half_N) continue;
     let to = from;
     let travel_m = 0;
     let turned = -1;
     let gap = time_s[from] - time_s[from - 1] > longestGap_s;
-    while (to < n && Math.abs(force_N[to]) <= half_N) {
+    while (to < n && Math.abs(force_N[to] - zero_N) <= half_N) {
       if (to > from) travel_m += step_m(to);
       if (to > from && stroke[to] !== stroke[to - 1]) turned = to;
       to++;
       gap ||= to < n && time_s[to] - time_s[to - 1] > longestGap_s;
     }
     if (to < n && !gap) {
-      const [entered, left] = [Math.sign(force_N[from - 1]), Math.sign(force_N[to])];
+      const entered = Math.sign(force_N[from - 1] - zero_N);
+      const left = Math.sign(force_N[to] - zero_N);
       const after_m = travelBeside(to, 1, left);
       const spacing_m = Math.abs(velocity_m_per_s[to]) * period_s;
       if (entered !== left && to - from >= fewestInside)

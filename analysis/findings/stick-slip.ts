@@ -1,7 +1,6 @@
-import { medianPeriod } from '../identification/samples.js';
 import type { Turn } from '../kinematics/reversals.js';
 import { madToSd, median } from '../numerics/summary.js';
-import type { Criterion, FittedSamples } from './evidence.js';
+import type { Criterion, Evidence, FittedSamples } from './evidence.js';
 import { warning } from './finding.js';
 import { strokesWithDamping } from './strokes-with-damping.js';
 
@@ -25,40 +24,22 @@ const leastSkew = -0.3;
 /** The same in standard errors of a normal sample's, times the square of the excess: large steps need less proof. */
 const certain = 7;
 
+/** What a sample's speed says of it; `nothing` where it is not to be looked at. */
+const pace = { nothing: 0, slow: 1, quicker: 2, sliding: 3 } as const;
+
 /**
  * Sticking and slipping at low speed: what the fit leaves over jumps more at slow speed than while sliding, and down
  * in jumps though up in small steps, seen along the motion.
  */
 export const stickSlip: Criterion = (evidence) => {
-  const { samples, motion } = evidence;
-  const period_s = medianPeriod(samples.time_s);
-  const isSlow = slowStretches(samples, motion.strokes.turns);
-  const withDamping = strokesWithDamping(evidence);
-  const { stopSide } = evidence.identification.problem.features;
-  const { stop_m } = evidence.identification.fit.shape;
-  const touches = (i: number) =>
-    stopSide !== null && stopSide * (samples.position_m[i] - stop_m) > -nearStop_m;
+  const { samples } = evidence;
+  const paces = pacesOf(evidence);
   let found: { excess: number; drop_N: number } | null = null;
   for (const span of spans) {
-    const slow: number[] = [];
-    const strokeOf: number[] = [];
-    const sliding: number[] = [];
-    const quicker: number[] = [];
-    for (let i = 0; i + span < samples.time_s.length; i++) {
-      if (!stepsTogether(samples, i, span, period_s) || !withDamping[samples.stroke[i]] || touches(i))
-        continue;
-      const v = samples.velocity_m_per_s[i];
-      const step_N = Math.sign(v) * (samples.residual_N[i + span] - samples.residual_N[i]);
-      if (isSlow[i]) {
-        slow.push(step_N);
-        strokeOf.push(samples.stroke[i]);
-      } else if (Math.abs(v) > sliding_m_per_s) sliding.push(step_N);
-      else if (Math.abs(v) > slow_m_per_s) quicker.push(step_N);
-    }
+    const { slow, strokeOf, others } = stepsOver(span, samples, paces);
     if (slow.length < fewestSlow) continue;
     // What is left over while sliding may be the damping's; where nothing moves quicker, there is the noise of samples.
-    const compared = [sliding, quicker].filter((steps) => steps.length >= fewestSteps).map(rootMeanSquare);
-    const usual = compared.length > 0 ? Math.min(...compared) : samples.noise_N * Math.sqrt(2 * span);
+    const usual = others.length > 0 ? Math.min(...others) : samples.noise_N * Math.sqrt(2 * span);
     const excess = typicalOfStrokes(slow, strokeOf) / usual;
     const skewed = Math.min(leastSkew, (-certain / excess ** 2) * Math.sqrt((6 * span) / slow.length));
     if (excess < leastExcess || skewness(slow) > skewed) continue;
@@ -67,14 +48,52 @@ export const stickSlip: Criterion = (evidence) => {
   return found && warning('stick-slip', { drop_N: found.drop_N });
 };
 
-/** Whether a sample and the one `span` after it belong to one stroke, with none lost in between. */
-function stepsTogether(
-  { stroke, time_s }: FittedSamples,
-  i: number,
-  span: number,
-  period_s: number,
-): boolean {
-  return stroke[i] === stroke[i + span] && time_s[i + span] - time_s[i] < (span + 0.5) * period_s;
+/** Each sample's pace. */
+function pacesOf(evidence: Evidence): Uint8Array {
+  const { samples, motion, identification } = evidence;
+  const { position_m, velocity_m_per_s, stroke } = samples;
+  const isSlow = slowStretches(samples, motion.strokes.turns);
+  const withDamping = strokesWithDamping(evidence);
+  const { stopSide } = identification.problem.features;
+  const { stop_m } = identification.fit.shape;
+  const paces = new Uint8Array(stroke.length);
+  for (let i = 0; i < paces.length; i++) {
+    if (!withDamping[stroke[i]]) continue;
+    if (stopSide !== null && stopSide * (position_m[i] - stop_m) > -nearStop_m) continue;
+    const v = Math.abs(velocity_m_per_s[i]);
+    if (isSlow[i]) paces[i] = pace.slow;
+    else if (v > sliding_m_per_s) paces[i] = pace.sliding;
+    else if (v > slow_m_per_s) paces[i] = pace.quicker;
+  }
+  return paces;
+}
+
+/**
+ * Steps of the residual along the motion, each within one stroke and with no sample lost in between: slow ones with
+ * the strokes they belong to, and the root mean squares of those of the other paces that have enough.
+ */
+function stepsOver(span: number, samples: FittedSamples, paces: Uint8Array) {
+  const { time_s, velocity_m_per_s, residual_N, stroke, period_s } = samples;
+  const longest_s = (span + 0.5) * period_s;
+  const slow: number[] = [];
+  const strokeOf: number[] = [];
+  const squares = new Float64Array(4);
+  const counts = new Float64Array(4);
+  for (let i = 0; i + span < paces.length; i++) {
+    const own = paces[i];
+    if (own === pace.nothing) continue;
+    if (stroke[i] !== stroke[i + span] || !(time_s[i + span] - time_s[i] < longest_s)) continue;
+    const step_N = residual_N[i + span] - residual_N[i];
+    squares[own] += step_N * step_N;
+    counts[own]++;
+    if (own !== pace.slow) continue;
+    slow.push(Math.sign(velocity_m_per_s[i]) * step_N);
+    strokeOf.push(stroke[i]);
+  }
+  const others = [pace.sliding, pace.quicker]
+    .filter((other) => counts[other] >= fewestSteps)
+    .map((other) => Math.sqrt(squares[other] / counts[other]));
+  return { slow, strokeOf, others };
 }
 
 /** 1 for samples in slow stretches long enough for sticking to show, the first of each stroke left out. */
@@ -121,10 +140,11 @@ function skewness(values: readonly number[]): number {
   let square = 0;
   let cube = 0;
   for (const value of values) {
-    square += (value - mean) ** 2 / n;
-    cube += (value - mean) ** 3 / n;
+    const beside = value - mean;
+    square += beside * beside;
+    cube += beside * beside * beside;
   }
-  return cube / square ** 1.5;
+  return cube / n / (square / n) ** 1.5;
 }
 
 /** Median of the steps down that stand out of the others; the root mean square where none does. */

@@ -91,6 +91,12 @@ export function medianAbsoluteDeviation(values: Float64Array): number {
 /** 1 / Φ⁻¹(¾): standard deviation over median absolute deviation of normal data. */
 export const madToSd = 1.482602218505602;
 
+/** Puts the `count` smallest of these values before the others, in any order; the array itself, changed. */
+export function smallestFirst(values: Float64Array, count: number): Float64Array {
+  if (count > 0 && count < values.length) selectInPlace(values, count - 1);
+  return values;
+}
+
 /** Hoare's selection: afterwards work[k] is the k-th smallest, nothing larger stands before it. */
 function selectInPlace(work: Float64Array, k: number): number {
   let low = 0;
