@@ -51,13 +51,13 @@ export const playInMounts: Criterion = ({ samples, analysis, identification }) =
   const half_N = Math.max(noises * samples.noise_N, shareOfDrag * drag_N);
   const touches = identification.problem.features.stopSide !== null;
   let play_m = 0;
+  const near = samplesNear(samples.force_N, half_N + Math.max(...zeroSteps) * drag_N);
   for (const step of zeroSteps) {
-    const all = staysWithin(samples, step * drag_N, half_N);
+    const all = staysWithin(samples, near, step * drag_N, half_N);
     for (const spacing_m of spacings_m) {
-      const near = all.filter((stay) => stay.spacing_m < spacing_m);
       const flat = (kind: Stay['kind'], least: number, least_m: number) =>
         flatTravel(
-          near.filter((stay) => stay.kind === kind),
+          all.filter((stay) => stay.kind === kind && stay.spacing_m < spacing_m),
           least,
           least_m,
         );
@@ -84,8 +84,19 @@ function flatTravel(stays: readonly Stay[], least: number, least_m: number): num
   return isFlat ? excess_m : 0;
 }
 
-/** Every stay of the force in a band; one in which it crossed the band and the drive turned as well is there twice. */
-function staysWithin(samples: FittedSamples, zero_N: number, half_N: number): Stay[] {
+/** Numbers of the samples, the first left out, whose force is no further from none. */
+function samplesNear(force_N: Float64Array, most_N: number): Int32Array {
+  const near = new Int32Array(force_N.length);
+  let n = 0;
+  for (let i = 1; i < force_N.length; i++) if (Math.abs(force_N[i]) <= most_N) near[n++] = i;
+  return near.subarray(0, n);
+}
+
+/**
+ * Every stay of the force in a band; one in which it crossed the band and the drive turned as well is there twice.
+ * @param near numbers of the samples among which the band's are, ascending
+ */
+function staysWithin(samples: FittedSamples, near: Int32Array, zero_N: number, half_N: number): Stay[] {
   const { time_s, position_m, velocity_m_per_s, force_N, stroke, period_s } = samples;
   const n = force_N.length;
   const stays: Stay[] = [];
@@ -102,9 +113,10 @@ function staysWithin(samples: FittedSamples, zero_N: number, half_N: number): St
   };
   const drift = (from: number, to: number) =>
     driftOf(force_N.subarray(from, to), position_m.subarray(from, to)) / (2 * half_N);
-  for (let from = 1; from < n; from++) {
-    if (Math.abs(force_N[from] - zero_N) > half_N) continue;
-    let to = from;
+  let to = 0;
+  for (const from of near) {
+    if (from < to || Math.abs(force_N[from] - zero_N) > half_N) continue;
+    to = from;
     let travel_m = 0;
     let turned = -1;
     let gap = time_s[from] - time_s[from - 1] > longestGap_s;
@@ -138,7 +150,6 @@ function staysWithin(samples: FittedSamples, zero_N: number, half_N: number): St
         });
       }
     }
-    from = to;
   }
   return stays;
 }

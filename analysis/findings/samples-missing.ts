@@ -14,18 +14,21 @@ const scatters = 4;
  */
 export const samplesMissing: Criterion = ({ trace }) => {
   const { force, position, rig } = trace;
+  const oneClock = sameTimes(trace);
   const lostForce = missingFrom(force.time_s, rig.conversionPeriod_s);
-  const lostPosition = sameTimes(trace) ? 0 : missingFrom(position.time_s, null);
+  const lostPosition = oneClock ? 0 : missingFrom(position.time_s, null);
   const samples = Math.max(rig.samplesMissing, lostForce + lostPosition);
   if (samples === 0) return null;
-  const there = force.time_s.length + (sameTimes(trace) ? 0 : position.time_s.length);
+  const there = force.time_s.length + (oneClock ? 0 : position.time_s.length);
   return warning('samples-missing', { samples, percent: (100 * samples) / (there + samples) });
 };
 
 /** Force and position in the same rows: a row that is lost is one sample lost. */
 function sameTimes({ force, position }: Trace): boolean {
   const n = force.time_s.length;
-  return n === position.time_s.length && force.time_s.every((t, i) => t === position.time_s[i]);
+  let i = 0;
+  while (i < n && force.time_s[i] === position.time_s[i]) i++;
+  return i === n && n === position.time_s.length;
 }
 
 function missingFrom(time_s: Float64Array, declared_s: number | null): number {

@@ -1,5 +1,5 @@
 import type { Turn } from '../kinematics/reversals.js';
-import { madToSd, median } from '../numerics/summary.js';
+import { madToSd, mean, median } from '../numerics/summary.js';
 import type { Criterion, Evidence, FittedSamples } from './evidence.js';
 import { warning } from './finding.js';
 import { strokesWithDamping } from './strokes-with-damping.js';
@@ -24,8 +24,8 @@ const leastSkew = -0.3;
 /** The same in standard errors of a normal sample's, times the square of the excess: large steps need less proof. */
 const certain = 7;
 
-/** What a sample's speed says of it; `nothing` where it is not to be looked at. */
-const pace = { nothing: 0, slow: 1, quicker: 2, sliding: 3 } as const;
+/** What a sample's speed says of it; 0 where it is not to be looked at. */
+const pace = { slow: 1, quicker: 2, sliding: 3 } as const;
 
 /**
  * Sticking and slipping at low speed: what the fit leaves over jumps more at slow speed than while sliding, and down
@@ -36,14 +36,20 @@ export const stickSlip: Criterion = (evidence) => {
   const paces = pacesOf(evidence);
   let found: { excess: number; drop_N: number } | null = null;
   for (const span of spans) {
-    const { slow, strokeOf, others } = stepsOver(span, samples, paces);
-    if (slow.length < fewestSlow) continue;
+    const slow = stepsOver(span, samples, paces, pace.slow);
+    if (slow.steps_N.length < fewestSlow) continue;
+    const skew = skewness(slow.steps_N);
+    if (skew > leastSkew) continue;
     // What is left over while sliding may be the damping's; where nothing moves quicker, there is the noise of samples.
+    const others = [pace.sliding, pace.quicker]
+      .map((quicker) => stepsOver(span, samples, paces, quicker).steps_N)
+      .filter((steps_N) => steps_N.length >= fewestSteps)
+      .map(rootMeanSquare);
     const usual = others.length > 0 ? Math.min(...others) : samples.noise_N * Math.sqrt(2 * span);
-    const excess = typicalOfStrokes(slow, strokeOf) / usual;
-    const skewed = Math.min(leastSkew, (-certain / excess ** 2) * Math.sqrt((6 * span) / slow.length));
-    if (excess < leastExcess || skewness(slow) > skewed) continue;
-    if (!found || excess > found.excess) found = { excess, drop_N: typicalDrop(slow) };
+    const excess = typicalOfStrokes(slow) / usual;
+    const skewed = (-certain / excess ** 2) * Math.sqrt((6 * span) / slow.steps_N.length);
+    if (excess < leastExcess || skew > skewed) continue;
+    if (!found || excess > found.excess) found = { excess, drop_N: typicalDrop(slow.steps_N) };
   }
   return found && warning('stick-slip', { drop_N: found.drop_N });
 };
@@ -68,32 +74,28 @@ function pacesOf(evidence: Evidence): Uint8Array {
   return paces;
 }
 
-/**
- * Steps of the residual along the motion, each within one stroke and with no sample lost in between: slow ones with
- * the strokes they belong to, and the root mean squares of those of the other paces that have enough.
- */
-function stepsOver(span: number, samples: FittedSamples, paces: Uint8Array) {
+/** Steps of the residual, and the stroke that each belongs to. */
+interface Steps {
+  readonly steps_N: Float64Array;
+  readonly strokeOf: Int32Array;
+}
+
+/** Steps along the motion from samples of one pace, each within one stroke and with no sample lost in between. */
+function stepsOver(span: number, samples: FittedSamples, paces: Uint8Array, wanted: number): Steps {
   const { time_s, velocity_m_per_s, residual_N, stroke, period_s } = samples;
   const longest_s = (span + 0.5) * period_s;
-  const slow: number[] = [];
-  const strokeOf: number[] = [];
-  const squares = new Float64Array(4);
-  const counts = new Float64Array(4);
+  let n = 0;
+  for (const own of paces) if (own === wanted) n++;
+  const steps_N = new Float64Array(n);
+  const strokeOf = new Int32Array(n);
+  n = 0;
   for (let i = 0; i + span < paces.length; i++) {
-    const own = paces[i];
-    if (own === pace.nothing) continue;
-    if (stroke[i] !== stroke[i + span] || !(time_s[i + span] - time_s[i] < longest_s)) continue;
-    const step_N = residual_N[i + span] - residual_N[i];
-    squares[own] += step_N * step_N;
-    counts[own]++;
-    if (own !== pace.slow) continue;
-    slow.push(Math.sign(velocity_m_per_s[i]) * step_N);
-    strokeOf.push(stroke[i]);
+    if (paces[i] !== wanted || stroke[i] !== stroke[i + span]) continue;
+    if (!(time_s[i + span] - time_s[i] < longest_s)) continue;
+    steps_N[n] = Math.sign(velocity_m_per_s[i]) * (residual_N[i + span] - residual_N[i]);
+    strokeOf[n++] = stroke[i];
   }
-  const others = [pace.sliding, pace.quicker]
-    .filter((other) => counts[other] >= fewestSteps)
-    .map((other) => Math.sqrt(squares[other] / counts[other]));
-  return { slow, strokeOf, others };
+  return { steps_N: steps_N.subarray(0, n), strokeOf: strokeOf.subarray(0, n) };
 }
 
 /** 1 for samples in slow stretches long enough for sticking to show, the first of each stroke left out. */
@@ -116,40 +118,39 @@ function slowStretches(
   return slow;
 }
 
-function rootMeanSquare(values: readonly number[]): number {
+function rootMeanSquare(values: Float64Array): number {
   let sum = 0;
   for (const value of values) sum += value * value;
   return Math.sqrt(sum / values.length);
 }
 
 /** Root mean square of the steps in the typical stroke, which one odd event does not raise; strokes count by their steps. */
-function typicalOfStrokes(steps: readonly number[], strokeOf: readonly number[]): number {
-  const ofStep = new Float64Array(steps.length);
-  for (let from = 0; from < steps.length; ) {
+function typicalOfStrokes({ steps_N, strokeOf }: Steps): number {
+  const ofStep = new Float64Array(steps_N.length);
+  for (let from = 0; from < steps_N.length; ) {
     let to = from + 1;
-    while (to < steps.length && strokeOf[to] === strokeOf[from]) to++;
-    ofStep.fill(rootMeanSquare(steps.slice(from, to)), from, to);
+    while (to < steps_N.length && strokeOf[to] === strokeOf[from]) to++;
+    ofStep.fill(rootMeanSquare(steps_N.subarray(from, to)), from, to);
     from = to;
   }
   return median(ofStep);
 }
 
-function skewness(values: readonly number[]): number {
-  const n = values.length;
-  const mean = values.reduce((a, b) => a + b, 0) / n;
+function skewness(values: Float64Array): number {
+  const middle = mean(values);
   let square = 0;
   let cube = 0;
   for (const value of values) {
-    const beside = value - mean;
+    const beside = value - middle;
     square += beside * beside;
     cube += beside * beside * beside;
   }
-  return cube / n / (square / n) ** 1.5;
+  return cube / values.length / (square / values.length) ** 1.5;
 }
 
 /** Median of the steps down that stand out of the others; the root mean square where none does. */
-function typicalDrop(steps: readonly number[]): number {
-  const usual = madToSd * median(Float64Array.from(steps, Math.abs));
-  const drops = steps.filter((step) => step < -4 * usual);
-  return drops.length > 0 ? -median(Float64Array.from(drops)) : rootMeanSquare(steps);
+function typicalDrop(steps_N: Float64Array): number {
+  const usual = madToSd * median(steps_N.map(Math.abs));
+  const drops = steps_N.filter((step) => step < -4 * usual);
+  return drops.length > 0 ? -median(drops) : rootMeanSquare(steps_N);
 }
