@@ -1,5 +1,5 @@
 import type { RecordedMotion } from '../identification/prepare.js';
-import { extent, mean, standardDeviation } from '../numerics/summary.js';
+import { mean, standardDeviation } from '../numerics/summary.js';
 import type { Criterion, FittedSamples } from './evidence.js';
 import { warning } from './finding.js';
 import { longestGap } from './stroke-work.js';
@@ -11,6 +11,8 @@ const certain = 4;
 /** Speeds are taken together from the slowest on, each band reaching to this multiple of its lower end. */
 const slowest_m_per_s = 4e-3;
 const bandRatio = 1.6;
+const bands = 20;
+const bounds_m_per_s = Array.from({ length: bands + 1 }, (_, band) => slowest_m_per_s * bandRatio ** band);
 const fewestPairs = 3;
 
 /**
@@ -52,8 +54,6 @@ interface BandWork {
 
 function workAtSpeeds(samples: FittedSamples, { strokes: { strokes } }: RecordedMotion): BandWork[] {
   const { time_s, velocity_m_per_s, force_N, residual_N, stroke } = samples;
-  const bounds = bandBounds(velocity_m_per_s);
-  const bands = bounds.length - 1;
   const work_J = new Float64Array(strokes.length * bands);
   const unexplained_J = new Float64Array(strokes.length * bands);
   const steps = new Int32Array(strokes.length * bands);
@@ -65,8 +65,8 @@ function workAtSpeeds(samples: FittedSamples, { strokes: { strokes } }: Recorded
     const v = velocity_m_per_s[i];
     const speed = Math.abs(v);
     if (!(speed >= slowest_m_per_s)) continue;
-    while (speed >= bounds[band + 1]) band++;
-    while (speed < bounds[band]) band--;
+    while (band + 1 < bands && speed >= bounds_m_per_s[band + 1]) band++;
+    while (speed < bounds_m_per_s[band]) band--;
     const at = k * bands + band;
     work_J[at] += force_N[i] * v * duration_s;
     unexplained_J[at] += residual_N[i] * v * duration_s;
@@ -78,17 +78,9 @@ function workAtSpeeds(samples: FittedSamples, { strokes: { strokes } }: Recorded
       if (steps[at] > 0 && steps[at + bands] > 0) pairs.push(at);
     const ofPairs = (of: Float64Array) => Float64Array.from(pairs, (at) => of[at] + of[at + bands]);
     return {
-      speed_m_per_s: Math.sqrt(bounds[band] * bounds[band + 1]),
+      speed_m_per_s: Math.sqrt(bounds_m_per_s[band] * bounds_m_per_s[band + 1]),
       works_J: ofPairs(work_J),
       unexplained_J: ofPairs(unexplained_J),
     };
   });
-}
-
-/** Ends of the bands up to the highest speed, one more than there are bands. */
-function bandBounds(velocity_m_per_s: Float64Array): number[] {
-  const fastest = Math.max(...extent(velocity_m_per_s).map(Math.abs));
-  const bounds = [slowest_m_per_s];
-  while (fastest >= bounds[bounds.length - 1]) bounds.push(slowest_m_per_s * bandRatio ** bounds.length);
-  return bounds;
 }

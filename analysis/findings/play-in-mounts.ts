@@ -21,6 +21,7 @@ const fewest = { both: 2, alone: 3, turned: 2 } as const;
  * where gas holds the mounts together at low speed, quicker ones a large one.
  */
 const spacings_m = [0.05e-3, 0.1e-3, 0.25e-3] as const;
+const widest_m = Math.max(...spacings_m);
 const longestGap_s = 0.2;
 /** Fewer samples in the band do not tell a flat place from a quick passage. */
 const fewestInside = 3;
@@ -51,13 +52,15 @@ export const playInMounts: Criterion = ({ samples, analysis, identification }) =
   const half_N = Math.max(noises * samples.noise_N, shareOfDrag * drag_N);
   const touches = identification.problem.features.stopSide !== null;
   let play_m = 0;
-  const near = samplesNear(samples.force_N, half_N + Math.max(...zeroSteps) * drag_N);
+  const nearZero = samplesNear(samples.force_N, half_N + Math.max(...zeroSteps) * drag_N);
   for (const step of zeroSteps) {
-    const all = staysWithin(samples, near, step * drag_N, half_N);
+    const all = staysWithin(samples, nearZero, step * drag_N, half_N);
     for (const spacing_m of spacings_m) {
+      const near = all.filter((stay) => stay.spacing_m < spacing_m);
+      if (near.length === 0) continue;
       const flat = (kind: Stay['kind'], least: number, least_m: number) =>
         flatTravel(
-          all.filter((stay) => stay.kind === kind && stay.spacing_m < spacing_m),
+          near.filter((stay) => stay.kind === kind),
           least,
           least_m,
         );
@@ -93,10 +96,11 @@ function samplesNear(force_N: Float64Array, most_N: number): Int32Array {
 }
 
 /**
- * Every stay of the force in a band; one in which it crossed the band and the drive turned as well is there twice.
- * @param near numbers of the samples among which the band's are, ascending
+ * Stays of the force in a band, left slowly enough; one in which it crossed the band and the drive turned as well is
+ * there twice.
+ * @param nearZero numbers of the samples among which the band's are, ascending
  */
-function staysWithin(samples: FittedSamples, near: Int32Array, zero_N: number, half_N: number): Stay[] {
+function staysWithin(samples: FittedSamples, nearZero: Int32Array, zero_N: number, half_N: number): Stay[] {
   const { time_s, position_m, velocity_m_per_s, force_N, stroke, period_s } = samples;
   const n = force_N.length;
   const stays: Stay[] = [];
@@ -114,7 +118,8 @@ function staysWithin(samples: FittedSamples, near: Int32Array, zero_N: number, h
   const drift = (from: number, to: number) =>
     driftOf(force_N.subarray(from, to), position_m.subarray(from, to)) / (2 * half_N);
   let to = 0;
-  for (const from of near) {
+  for (let k = 0; k < nearZero.length; k++) {
+    const from = nearZero[k];
     if (from < to || Math.abs(force_N[from] - zero_N) > half_N) continue;
     to = from;
     let travel_m = 0;
@@ -126,30 +131,29 @@ function staysWithin(samples: FittedSamples, near: Int32Array, zero_N: number, h
       to++;
       gap ||= to < n && time_s[to] - time_s[to - 1] > longestGap_s;
     }
-    if (to < n && !gap) {
-      const entered = Math.sign(force_N[from - 1] - zero_N);
-      const left = Math.sign(force_N[to] - zero_N);
-      const after_m = travelBeside(to, 1, left);
-      const spacing_m = Math.abs(velocity_m_per_s[to]) * period_s;
-      if (entered !== left && to - from >= fewestInside)
-        stays.push({
-          kind: left > 0 ? 'up' : 'down',
-          travel_m,
-          excess_m: travel_m - Math.max(after_m, travelBeside(from - 1, -1, entered)),
-          drift: drift(from, to),
-          spacing_m,
-        });
-      if (turned > 0) {
-        const turned_m = Math.abs(position_m[to - 1] - position_m[turned]);
-        stays.push({
-          kind: velocity_m_per_s[to] > 0 ? 'turned in' : 'turned out',
-          travel_m: turned_m,
-          excess_m: turned_m - after_m,
-          drift: drift(turned, to),
-          spacing_m,
-        });
-      }
-    }
+    if (to === n || gap) continue;
+    const spacing_m = Math.abs(velocity_m_per_s[to]) * period_s;
+    if (!(spacing_m < widest_m)) continue;
+    const entered = Math.sign(force_N[from - 1] - zero_N);
+    const left = Math.sign(force_N[to] - zero_N);
+    const after_m = travelBeside(to, 1, left);
+    if (entered !== left && to - from >= fewestInside)
+      stays.push({
+        kind: left > 0 ? 'up' : 'down',
+        travel_m,
+        excess_m: travel_m - Math.max(after_m, travelBeside(from - 1, -1, entered)),
+        drift: drift(from, to),
+        spacing_m,
+      });
+    if (turned < 0) continue;
+    const turned_m = Math.abs(position_m[to - 1] - position_m[turned]);
+    stays.push({
+      kind: velocity_m_per_s[to] > 0 ? 'turned in' : 'turned out',
+      travel_m: turned_m,
+      excess_m: turned_m - after_m,
+      drift: drift(turned, to),
+      spacing_m,
+    });
   }
   return stays;
 }

@@ -38,12 +38,13 @@ function missingFrom(time_s: Float64Array, declared_s: number | null): number {
   const usual_s = usualPeriod(time_s, steps_s, declared_s);
   const beside_s = new Float64Array(steps_s.length);
   let usual = 0;
-  for (const step_s of steps_s)
-    if (step_s < (1 + leastExcess) * usual_s) beside_s[usual++] = Math.abs(step_s - usual_s);
+  for (let i = 0; i < steps_s.length; i++)
+    if (steps_s[i] < (1 + leastExcess) * usual_s) beside_s[usual++] = Math.abs(steps_s[i] - usual_s);
   const scatter_s = usual > 0 ? median(beside_s.subarray(0, usual)) : 0;
   const longest_s = usual_s + Math.max(leastExcess * usual_s, scatters * scatter_s);
   let missing = 0;
-  for (const step_s of steps_s) if (step_s > longest_s) missing += Math.round(step_s / usual_s) - 1;
+  for (let i = 0; i < steps_s.length; i++)
+    if (steps_s[i] > longest_s) missing += Math.round(steps_s[i] / usual_s) - 1;
   return missing;
 }
 

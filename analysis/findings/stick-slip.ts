@@ -24,25 +24,22 @@ const leastSkew = -0.3;
 /** The same in standard errors of a normal sample's, times the square of the excess: large steps need less proof. */
 const certain = 7;
 
-/** What a sample's speed says of it; 0 where it is not to be looked at. */
-const pace = { slow: 1, quicker: 2, sliding: 3 } as const;
-
 /**
  * Sticking and slipping at low speed: what the fit leaves over jumps more at slow speed than while sliding, and down
  * in jumps though up in small steps, seen along the motion.
  */
 export const stickSlip: Criterion = (evidence) => {
   const { samples } = evidence;
-  const paces = pacesOf(evidence);
+  const paces = samplesByPace(evidence);
   let found: { excess: number; drop_N: number } | null = null;
   for (const span of spans) {
-    const slow = stepsOver(span, samples, paces, pace.slow);
+    const slow = stepsFrom(paces.slow, span, samples);
     if (slow.steps_N.length < fewestSlow) continue;
     const skew = skewness(slow.steps_N);
     if (skew > leastSkew) continue;
     // What is left over while sliding may be the damping's; where nothing moves quicker, there is the noise of samples.
-    const others = [pace.sliding, pace.quicker]
-      .map((quicker) => stepsOver(span, samples, paces, quicker).steps_N)
+    const others = [paces.sliding, paces.quicker]
+      .map((quicker) => stepsFrom(quicker, span, samples).steps_N)
       .filter((steps_N) => steps_N.length >= fewestSteps)
       .map(rootMeanSquare);
     const usual = others.length > 0 ? Math.min(...others) : samples.noise_N * Math.sqrt(2 * span);
@@ -54,24 +51,29 @@ export const stickSlip: Criterion = (evidence) => {
   return found && warning('stick-slip', { drop_N: found.drop_N });
 };
 
-/** Each sample's pace. */
-function pacesOf(evidence: Evidence): Uint8Array {
+/** Numbers of the samples at each pace, ascending; those near a stop and in strokes whose damping is not known left out. */
+function samplesByPace(evidence: Evidence) {
   const { samples, motion, identification } = evidence;
   const { position_m, velocity_m_per_s, stroke } = samples;
   const isSlow = slowStretches(samples, motion.strokes.turns);
   const withDamping = strokesWithDamping(evidence);
   const { stopSide } = identification.problem.features;
   const { stop_m } = identification.fit.shape;
-  const paces = new Uint8Array(stroke.length);
-  for (let i = 0; i < paces.length; i++) {
+  const [slow, quicker, sliding] = [0, 1, 2].map(() => new Int32Array(stroke.length));
+  let [slowCount, quickerCount, slidingCount] = [0, 0, 0];
+  for (let i = 0; i < stroke.length; i++) {
     if (!withDamping[stroke[i]]) continue;
     if (stopSide !== null && stopSide * (position_m[i] - stop_m) > -nearStop_m) continue;
     const v = Math.abs(velocity_m_per_s[i]);
-    if (isSlow[i]) paces[i] = pace.slow;
-    else if (v > sliding_m_per_s) paces[i] = pace.sliding;
-    else if (v > slow_m_per_s) paces[i] = pace.quicker;
+    if (isSlow[i]) slow[slowCount++] = i;
+    else if (v > sliding_m_per_s) sliding[slidingCount++] = i;
+    else if (v > slow_m_per_s) quicker[quickerCount++] = i;
   }
-  return paces;
+  return {
+    slow: slow.subarray(0, slowCount),
+    quicker: quicker.subarray(0, quickerCount),
+    sliding: sliding.subarray(0, slidingCount),
+  };
 }
 
 /** Steps of the residual, and the stroke that each belongs to. */
@@ -80,20 +82,20 @@ interface Steps {
   readonly strokeOf: Int32Array;
 }
 
-/** Steps along the motion from samples of one pace, each within one stroke and with no sample lost in between. */
-function stepsOver(span: number, samples: FittedSamples, paces: Uint8Array, wanted: number): Steps {
+/** Steps along the motion from these samples on, each within one stroke and with no sample lost in between. */
+function stepsFrom(numbers: Int32Array, span: number, samples: FittedSamples): Steps {
   const { time_s, velocity_m_per_s, residual_N, stroke, period_s } = samples;
   const longest_s = (span + 0.5) * period_s;
+  const steps_N = new Float64Array(numbers.length);
+  const strokeOf = new Int32Array(numbers.length);
   let n = 0;
-  for (const own of paces) if (own === wanted) n++;
-  const steps_N = new Float64Array(n);
-  const strokeOf = new Int32Array(n);
-  n = 0;
-  for (let i = 0; i + span < paces.length; i++) {
-    if (paces[i] !== wanted || stroke[i] !== stroke[i + span]) continue;
-    if (!(time_s[i + span] - time_s[i] < longest_s)) continue;
-    steps_N[n] = Math.sign(velocity_m_per_s[i]) * (residual_N[i + span] - residual_N[i]);
-    strokeOf[n++] = stroke[i];
+  for (let k = 0; k < numbers.length; k++) {
+    const from = numbers[k];
+    const to = from + span;
+    if (to >= stroke.length || stroke[from] !== stroke[to]) continue;
+    if (!(time_s[to] - time_s[from] < longest_s)) continue;
+    steps_N[n] = Math.sign(velocity_m_per_s[from]) * (residual_N[to] - residual_N[from]);
+    strokeOf[n++] = stroke[from];
   }
   return { steps_N: steps_N.subarray(0, n), strokeOf: strokeOf.subarray(0, n) };
 }

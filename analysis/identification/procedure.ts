@@ -85,13 +85,15 @@ interface ForceAgainstPosition {
 
 /** Thinned force samples with the position that was measured last before each. */
 function forceAgainstPosition({ force, position }: Trace): ForceAgainstPosition {
+  const position_s = position.time_s;
   const stride = Math.ceil(force.time_s.length / mostSamples);
   const n = Math.floor(force.time_s.length / stride);
   const at_m = new Float64Array(n);
   const force_N = new Float64Array(n);
   let p = 0;
   for (let k = 0; k < n; k++) {
-    while (p + 1 < position.time_s.length && position.time_s[p + 1] <= force.time_s[k * stride]) p++;
+    const t = force.time_s[k * stride];
+    while (p + 1 < position_s.length && position_s[p + 1] <= t) p++;
     at_m[k] = position.position_m[p];
     force_N[k] = force.force_N[k * stride];
   }
