@@ -35,23 +35,27 @@ export type Criterion = (evidence: Evidence) => Finding | null;
 
 /** What was measured beside what was fitted, stroke by stroke. */
 export function fittedSamples(identification: Identification, motion: RecordedMotion): FittedSamples {
-  const { part_N, delay_s, ...samples } = besideFit(identification, /^drag/);
+  const beside = besideFit(identification, /^drag/);
+  const { time_s, delay_s } = beside;
   const { strokes } = motion.strokes;
-  const n = samples.time_s.length;
+  const n = time_s.length;
   const stroke = new Int32Array(n);
   const firstOf = new Int32Array(strokes.length + 1).fill(n);
   for (let k = 0, i = 0; k < strokes.length; k++) {
     firstOf[k] = i;
-    const isLast = k === strokes.length - 1;
-    while (i < n && (isLast || samples.time_s[i] - delay_s <= strokes[k].end_s)) stroke[i++] = k;
+    const end_s = k + 1 < strokes.length ? strokes[k].end_s : Number.POSITIVE_INFINITY;
+    while (i < n && time_s[i] - delay_s <= end_s) stroke[i++] = k;
   }
-  const { time_s, force_N } = identification.problem;
   return {
-    ...samples,
-    drag_N: part_N,
+    time_s,
+    position_m: beside.position_m,
+    velocity_m_per_s: beside.velocity_m_per_s,
+    force_N: beside.force_N,
+    residual_N: beside.residual_N,
+    drag_N: beside.part_N,
     stroke,
     firstOf,
-    noise_N: sampleNoise(time_s, force_N),
-    period_s: medianPeriod(samples.time_s),
+    noise_N: sampleNoise(identification.problem.time_s, identification.problem.force_N),
+    period_s: medianPeriod(time_s),
   };
 }

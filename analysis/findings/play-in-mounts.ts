@@ -33,8 +33,9 @@ interface Stay {
   readonly travel_m: number;
   /** Beyond the travel through the next bands of the same width; where it turned, through the one after it. */
   readonly excess_m: number;
-  /** Change of the force, in widths of the band. */
-  readonly drift: number;
+  /** Numbers of the samples it is made of, the second exclusive. */
+  readonly first: number;
+  readonly end: number;
   /** Between the last two samples. */
   readonly spacing_m: number;
 }
@@ -63,6 +64,7 @@ export const playInMounts: Criterion = ({ samples, analysis, identification }) =
           near.filter((stay) => stay.kind === kind),
           least,
           least_m,
+          (stay) => driftOf(stay, samples) / (2 * half_N),
         );
       const each = (least: number) => [flat('up', least, leastPlay_m), flat('down', least, leastPlay_m)];
       play_m = Math.max(play_m, Math.min(...each(fewest.both)));
@@ -77,13 +79,21 @@ export const playInMounts: Criterion = ({ samples, analysis, identification }) =
   return play_m > 0 ? warning('play-in-mounts', { play_mm: 1e3 * play_m }) : null;
 };
 
-/** Excess travel of the typical of these stays, where it is flat and long enough; else 0. */
-function flatTravel(stays: readonly Stay[], least: number, least_m: number): number {
+/**
+ * Excess travel of the typical of these stays, where it is flat and long enough; else 0.
+ * @param drift change of the force in a stay, in widths of the band
+ */
+function flatTravel(
+  stays: readonly Stay[],
+  least: number,
+  least_m: number,
+  drift: (stay: Stay) => number,
+): number {
   if (stays.length < least) return 0;
   const typical = (of: (stay: Stay) => number) => median(Float64Array.from(stays, of));
   const excess_m = typical((stay) => stay.excess_m);
   if (!(excess_m > least_m)) return 0;
-  const isFlat = typical((stay) => stay.drift) < mostDrift && typical((stay) => stay.travel_m) < mostPlay_m;
+  const isFlat = typical(drift) < mostDrift && typical((stay) => stay.travel_m) < mostPlay_m;
   return isFlat ? excess_m : 0;
 }
 
@@ -115,8 +125,6 @@ function staysWithin(samples: FittedSamples, nearZero: Int32Array, zero_N: numbe
     }
     return travel_m;
   };
-  const drift = (from: number, to: number) =>
-    driftOf(force_N.subarray(from, to), position_m.subarray(from, to)) / (2 * half_N);
   let to = 0;
   for (let k = 0; k < nearZero.length; k++) {
     const from = nearZero[k];
@@ -142,7 +150,8 @@ function staysWithin(samples: FittedSamples, nearZero: Int32Array, zero_N: numbe
         kind: left > 0 ? 'up' : 'down',
         travel_m,
         excess_m: travel_m - Math.max(after_m, travelBeside(from - 1, -1, entered)),
-        drift: drift(from, to),
+        first: from,
+        end: to,
         spacing_m,
       });
     if (turned < 0) continue;
@@ -151,7 +160,8 @@ function staysWithin(samples: FittedSamples, nearZero: Int32Array, zero_N: numbe
       kind: velocity_m_per_s[to] > 0 ? 'turned in' : 'turned out',
       travel_m: turned_m,
       excess_m: turned_m - after_m,
-      drift: drift(turned, to),
+      first: turned,
+      end: to,
       spacing_m,
     });
   }
@@ -159,9 +169,11 @@ function staysWithin(samples: FittedSamples, nearZero: Int32Array, zero_N: numbe
 }
 
 /** Change of the force along its straight line over the drive's travel, without its sign; at rest nothing drifts. */
-function driftOf(force_N: Float64Array, position_m: Float64Array): number {
-  const n = force_N.length;
+function driftOf({ first, end }: Stay, { force_N, position_m }: FittedSamples): number {
+  const n = end - first;
   const along_m = new Float64Array(n);
-  for (let i = 1; i < n; i++) along_m[i] = along_m[i - 1] + Math.abs(position_m[i] - position_m[i - 1]);
-  return along_m[n - 1] > 0 ? Math.abs(slopeOf(along_m, force_N) * along_m[n - 1]) : 0;
+  for (let i = 1; i < n; i++)
+    along_m[i] = along_m[i - 1] + Math.abs(position_m[first + i] - position_m[first + i - 1]);
+  if (!(along_m[n - 1] > 0)) return 0;
+  return Math.abs(slopeOf(along_m, force_N.subarray(first, end)) * along_m[n - 1]);
 }
