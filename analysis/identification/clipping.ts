@@ -1,3 +1,5 @@
+import { extent } from '../numerics/summary.js';
+
 /** Share of the force's range in which values compete with the extreme one. */
 const neighbourhood = 0.02;
 /** Samples at the extreme, at least; as many times the commonest value beside it; and a run of so many. */
@@ -17,24 +19,22 @@ const leastOfRange = 0.25;
  * @returns the limit, or null where there is none
  */
 export function clippingLimit(force_N: Float64Array, sign: 1 | -1): number | null {
-  let extreme = Number.NEGATIVE_INFINITY;
-  let least = Number.POSITIVE_INFINITY;
-  for (const force of force_N) {
-    extreme = Math.max(extreme, sign * force);
-    least = Math.min(least, sign * force);
-  }
-  const range = extreme - least;
+  const [low_N, high_N] = extent(force_N);
+  const range = high_N - low_N;
+  const extreme = sign === 1 ? high_N : -low_N;
   if (!(range > 0) || extreme < leastOfRange * range) return null;
   let atExtreme = 0;
   let row = 0;
   let longestRow = 0;
   const beside = new Map<number, number>();
-  for (const force of force_N) {
-    const value = sign * force;
+  const near = extreme - neighbourhood * range;
+  for (let i = 0; i < force_N.length; i++) {
+    const value = sign * force_N[i];
     row = value === extreme ? row + 1 : 0;
+    if (!(value > near)) continue;
     longestRow = Math.max(longestRow, row);
     if (value === extreme) atExtreme++;
-    else if (value > extreme - neighbourhood * range) beside.set(value, (beside.get(value) ?? 0) + 1);
+    else beside.set(value, (beside.get(value) ?? 0) + 1);
   }
   if (atExtreme < fewest || longestRow < fewestInRow) return null;
   let commonest = 0;

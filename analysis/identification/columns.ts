@@ -1,5 +1,4 @@
 import { reversals } from './monotone-strokes.js';
-import type { MotionGrid } from './motion-grid.js';
 
 /** A term that is linear in the fit; those of drag multiply the seal's state. */
 export type TermName =
@@ -60,19 +59,25 @@ export const legendreSlope: Readonly<Record<'gas1' | 'gas2' | 'gas3' | 'gas4', (
 export interface Features {
   /** Travel since the last reversal at each grid point, m, where damping builds up over a dead stroke; else null. */
   readonly travel_m: Float64Array | null;
-  /** Grid points at which compression damping stands at its ceiling. */
-  readonly atCeiling: Uint8Array | null;
+  /** 1 for each grid point at which compression damping stands at its ceiling, else 0; null where there is none. */
+  readonly atCeiling: Float64Array | null;
   /** End of travel at which something is touched: 1 deep in compression, −1 near full extension. */
   readonly stopSide: 1 | -1 | null;
 }
 
 export const noFeatures: Features = { travel_m: null, atCeiling: null, stopSide: null };
 
-/** What regressors of motion alone are made from. */
-export interface MotionProblem {
-  readonly grid: MotionGrid;
-  readonly span: StrokeSpan;
-  readonly features: Features;
+/** Motion at the points where regressors are made: some of a grid's, or the force samples' own. Equal lengths. */
+export interface Points {
+  readonly position_m: Float64Array;
+  /** Stroke coordinate z of those positions. */
+  readonly along: Float64Array;
+  readonly velocity_m_per_s: Float64Array;
+  readonly acceleration_m_per_s2: Float64Array;
+  readonly warmth: Float64Array;
+  /** As in `Features`. */
+  readonly travel_m: Float64Array | null;
+  readonly atCeiling: Float64Array | null;
 }
 
 /** Terms that a dead stroke changes. */
@@ -88,74 +93,73 @@ const dampingTerms: ReadonlySet<TermName> = new Set<TermName>([
 
 export const isDamping = (term: TermName): boolean => dampingTerms.has(term);
 
-/** Motion columns by block and term, as `fillMotionColumn` makes them but for a stop, which a shape moves. */
-export type KeptColumns = Map<TermName, Float64Array>[];
+/** Columns by term. */
+export type Columns = Map<TermName, Float64Array>;
 
 /**
  * Fills one regressor that depends on the motion alone, N per unit of its coefficient: damping as in oil without air
  * and below any ceiling. The drag terms, which follow the seal, are not among them.
- * @param out receives n values, for grid points `from` to `from + n`
- * @param problem the motion grid, the stroke's span and what else the shock does
- * @param stop_m position at which something is touched, where there is a stop
+ * @param out receives n values
+ * @param span the stroke's
+ * @param stop where something is touched: position, m, and which end of the travel
  */
 export function fillMotionColumn(
   out: Float64Array,
   term: TermName,
-  { grid, span, features }: MotionProblem,
-  from: number,
+  points: Points,
   n: number,
-  stop_m: number,
+  span: StrokeSpan,
+  stop: { readonly stop_m: number; readonly side: 1 | -1 },
 ): void {
-  const x = grid.position_m;
-  const v = grid.velocity_m_per_s;
-  const { atCeiling } = features;
+  const { position_m: x, along: z, velocity_m_per_s: v, acceleration_m_per_s2, warmth, atCeiling } = points;
   switch (term) {
     case 'offset':
       out.fill(1, 0, n);
       break;
     case 'gas1':
-    case 'gas2':
-    case 'gas3':
-    case 'gas4': {
-      const polynomial = legendre[term];
-      for (let k = 0; k < n; k++) out[k] = polynomial(strokeCoordinate(span, x[from + k]));
+      out.set(z.subarray(0, n));
       break;
-    }
+    case 'gas2':
+      for (let k = 0; k < n; k++) out[k] = legendre.gas2(z[k]);
+      break;
+    case 'gas3':
+      for (let k = 0; k < n; k++) out[k] = legendre.gas3(z[k]);
+      break;
+    case 'gas4':
+      for (let k = 0; k < n; k++) out[k] = legendre.gas4(z[k]);
+      break;
     case 'linearCompression':
-      for (let k = 0; k < n; k++) out[k] = Math.max(0, v[from + k]);
+      for (let k = 0; k < n; k++) out[k] = Math.max(0, v[k]);
       break;
     case 'linearRebound':
-      for (let k = 0; k < n; k++) out[k] = Math.min(0, v[from + k]);
+      for (let k = 0; k < n; k++) out[k] = Math.min(0, v[k]);
       break;
     case 'quadraticCompression':
-      for (let k = 0; k < n; k++) out[k] = v[from + k] > 0 ? v[from + k] ** 2 : 0;
+      for (let k = 0; k < n; k++) out[k] = v[k] > 0 ? v[k] * v[k] : 0;
       break;
     case 'quadraticRebound':
-      for (let k = 0; k < n; k++) out[k] = v[from + k] < 0 ? -(v[from + k] ** 2) : 0;
+      for (let k = 0; k < n; k++) out[k] = v[k] < 0 ? -v[k] * v[k] : 0;
       break;
     case 'bendCompression':
-      for (let k = 0; k < n; k++) out[k] = v[from + k] > 0 ? bendAt(span, v[from + k]) : 0;
+      for (let k = 0; k < n; k++) out[k] = v[k] > 0 ? bendAt(span, v[k]) : 0;
       break;
     case 'bendRebound':
-      for (let k = 0; k < n; k++) out[k] = v[from + k] < 0 ? bendAt(span, v[from + k]) : 0;
+      for (let k = 0; k < n; k++) out[k] = v[k] < 0 ? bendAt(span, v[k]) : 0;
       break;
     case 'thinning':
-      for (let k = 0; k < n; k++) out[k] = grid.warmth[from + k] * v[from + k];
+      for (let k = 0; k < n; k++) out[k] = warmth[k] * v[k];
       break;
     case 'ceiling':
-      for (let k = 0; k < n; k++) out[k] = atCeiling![from + k];
+      out.set(atCeiling!.subarray(0, n));
       break;
     case 'ceilingRise':
-      for (let k = 0; k < n; k++)
-        out[k] = atCeiling![from + k] === 1 ? strokeCoordinate(span, x[from + k]) : 0;
+      for (let k = 0; k < n; k++) out[k] = atCeiling![k] * z[k];
       break;
-    case 'stop': {
-      const side = features.stopSide ?? 1;
-      for (let k = 0; k < n; k++) out[k] = side * Math.max(0, side * (x[from + k] - stop_m));
+    case 'stop':
+      for (let k = 0; k < n; k++) out[k] = stop.side * Math.max(0, stop.side * (x[k] - stop.stop_m));
       break;
-    }
     case 'mass':
-      for (let k = 0; k < n; k++) out[k] = grid.acceleration_m_per_s2[from + k];
+      out.set(acceleration_m_per_s2.subarray(0, n));
       break;
     default:
       throw new RangeError(`${term} is not a matter of motion alone`);
@@ -164,17 +168,15 @@ export function fillMotionColumn(
 
 /**
  * Fills one regressor of drag: the seal's state, split by its sign, or as drag changes along the stroke.
- * @param state n states of the seal, at grid points `from` to `from + n`
+ * @param state the seal's at each of n points
  */
 export function fillDragColumn(
   out: Float64Array,
   term: TermName,
   state: Float64Array,
-  { grid, span }: MotionProblem,
-  from: number,
+  { along: z }: Points,
   n: number,
 ): void {
-  const x = grid.position_m;
   switch (term) {
     case 'dragCompression':
       for (let k = 0; k < n; k++) out[k] = Math.max(state[k], 0);
@@ -183,10 +185,10 @@ export function fillDragColumn(
       for (let k = 0; k < n; k++) out[k] = Math.min(state[k], 0);
       break;
     case 'dragTaper':
-      for (let k = 0; k < n; k++) out[k] = state[k] * legendre.gas1(strokeCoordinate(span, x[from + k]));
+      for (let k = 0; k < n; k++) out[k] = state[k] * z[k];
       break;
     case 'dragBow':
-      for (let k = 0; k < n; k++) out[k] = state[k] * legendre.gas2(strokeCoordinate(span, x[from + k]));
+      for (let k = 0; k < n; k++) out[k] = state[k] * legendre.gas2(z[k]);
       break;
     default:
       throw new RangeError(`${term} is not drag`);
@@ -195,20 +197,24 @@ export function fillDragColumn(
 
 /**
  * A damping column as far as it acts: none where compression stands at its ceiling, and its share after a reversal.
- * @param out receives n values, for grid points `from` to `from + n`; may be `column`
+ * @param out receives n values; may be `column`
  * @param shaping n factors of a dead stroke, null for oil without air
  */
 export function actingDampingInto(
   out: Float64Array,
   column: Float64Array,
-  { atCeiling }: Features,
+  { atCeiling }: Points,
   shaping: Float64Array | null,
-  from: number,
   n: number,
 ): void {
-  for (let k = 0; k < n; k++)
-    out[k] =
-      atCeiling !== null && atCeiling[from + k] === 1 ? 0 : column[k] * (shaping === null ? 1 : shaping[k]);
+  if (shaping) for (let k = 0; k < n; k++) out[k] = column[k] * shaping[k];
+  else if (out !== column) out.set(column.subarray(0, n));
+  if (atCeiling) for (let k = 0; k < n; k++) out[k] *= 1 - atCeiling[k];
+}
+
+/** Stroke coordinates of n positions. */
+export function alongInto(out: Float64Array, position_m: Float64Array, n: number, span: StrokeSpan): void {
+  for (let k = 0; k < n; k++) out[k] = strokeCoordinate(span, position_m[k]);
 }
 
 /** Reversals closer together than this do not start a dead stroke anew. */

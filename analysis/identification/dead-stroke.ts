@@ -6,29 +6,28 @@ const most = 1e12;
 /**
  * How damping comes back after a reversal, w = 1/(1 + (L/s)ⁿ).
  * @param out n values
- * @param travel_m travel s since the last reversal, m; read from `from` on
+ * @param travel_m travel s since the last reversal at n points, m
  * @param shape half-rise L and steepness n
  */
 export function deadStrokeInto(
   out: Float64Array,
   travel_m: Float64Array,
-  from: number,
   n: number,
   { deadStroke_m, airPower }: Shape,
 ): void {
-  for (let k = 0; k < n; k++) out[k] = 1 / (1 + (deadStroke_m / travel_m[from + k]) ** airPower);
+  for (let k = 0; k < n; k++) out[k] = 1 / (1 + (deadStroke_m / travel_m[k]) ** airPower);
 }
 
-/** Its derivative by ln L or ln n, into all of `out`. */
+/** Its derivative by ln L or ln n. */
 export function deadStrokeSlopeInto(
   out: Float64Array,
   travel_m: Float64Array,
-  from: number,
+  n: number,
   { deadStroke_m, airPower }: Shape,
   by: 'deadStroke' | 'airPower',
 ): void {
-  for (let k = 0; k < out.length; k++) {
-    const ratio = (deadStroke_m / travel_m[from + k]) ** airPower;
+  for (let k = 0; k < n; k++) {
+    const ratio = (deadStroke_m / travel_m[k]) ** airPower;
     const factor = by === 'deadStroke' ? airPower : Math.log(ratio);
     out[k] = ratio > 0 && ratio < most ? (-factor * ratio) / (1 + ratio) ** 2 : 0;
   }

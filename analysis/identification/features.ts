@@ -79,7 +79,7 @@ function withCeiling({ problem, fit }: Featured, stride: number): Featured | nul
   for (const value of v) fastest = Math.max(fastest, value);
   let best: Featured | null = null;
   for (const share of [0.45, 0.65, 0.85]) {
-    const atCeiling = Uint8Array.from(v, (value) => (value > share * fastest ? 1 : 0));
+    const atCeiling = Float64Array.from(v, (value) => (value > share * fastest ? 1 : 0));
     const capped = extend(problem, { atCeiling }, ceilingTerms, []);
     const look = bestOf(capped, [fit.shape], glanceStride * stride);
     if (!look || spread(look) > promising * spread(fit)) continue;
@@ -93,7 +93,7 @@ function withCeiling({ problem, fit }: Featured, stride: number): Featured | nul
 function settleCeiling(
   problem: FitProblem,
   from: Shape,
-  first: Uint8Array,
+  first: Float64Array,
   stride: number,
   rounds: number,
 ): Featured | null {
@@ -118,10 +118,10 @@ export function withCeilingOn(problem: FitProblem, earlier: Featured): FitProble
   return { ...problem, features: { ...problem.features, atCeiling: pointsAtCeiling(earlier, problem.grid) } };
 }
 
-function pointsAtCeiling({ problem, fit }: Featured, grid: MotionGrid): Uint8Array {
+function pointsAtCeiling({ problem, fit }: Featured, grid: MotionGrid): Float64Array {
   const { span, terms } = problem;
   const of = (term: TermName) => fit.coefficients[terms.indexOf(term)] ?? 0;
-  return Uint8Array.from(grid.velocity_m_per_s, (v, k) => {
+  return Float64Array.from(grid.velocity_m_per_s, (v, k) => {
     if (v <= 0) return 0;
     const ceiling = of('ceiling') + of('ceilingRise') * strokeCoordinate(span, grid.position_m[k]);
     const damping =

@@ -1,15 +1,15 @@
-import { choleskyInto } from '../numerics/linear.js';
-
 /** Position and its derivatives at one instant, with standard errors of the first two. */
 export interface Quintic {
-  readonly position_m: number;
-  readonly velocity_m_per_s: number;
-  readonly acceleration_m_per_s2: number;
-  readonly positionError_m: number;
-  readonly velocityError_m_per_s: number;
+  position_m: number;
+  velocity_m_per_s: number;
+  acceleration_m_per_s2: number;
+  positionError_m: number;
+  velocityError_m_per_s: number;
 }
 
 const size = 6;
+/** A row of the normal equations: right side, then the powers up to its own. */
+const width = size + 1;
 /** Powers of time up to the tenth, then position times powers up to the fifth. */
 const powers = 11;
 
@@ -20,9 +20,14 @@ const powers = 11;
  */
 export function growingQuintic(time_s: Float64Array, position_m: Float64Array, noise_m: number) {
   const sums = new Float64Array(powers + size);
-  const normal = new Float64Array(size * size);
-  const factor = new Float64Array(size * size);
-  const row = new Float64Array(size);
+  const normal = new Float64Array(size * width);
+  const quintic: Quintic = {
+    position_m: 0,
+    velocity_m_per_s: 0,
+    acceleration_m_per_s2: 0,
+    positionError_m: 0,
+    velocityError_m_per_s: 0,
+  };
   let at_s = 0;
   let perUnit = 1;
   let base_m = 0;
@@ -98,40 +103,40 @@ export function growingQuintic(time_s: Float64Array, position_m: Float64Array, n
     sums[16] += m5;
   }
 
-  /** The quintic through what is in the window; null where it does not determine one. */
-  function fit(): Quintic | null {
-    for (let a = 0; a < size; a++) for (let b = 0; b <= a; b++) normal[a * size + b] = sums[a + b];
-    if (!choleskyInto(factor, normal, size)) return null;
-    const positionGain = inverseDiagonal(0);
-    const velocityGain = inverseDiagonal(1);
-    for (let a = 0; a < size; a++) row[a] = sums[powers + a];
+  /**
+   * The quintic through what is in the window, in one object used again at every call; null where the window does not
+   * determine one. High powers are eliminated first, so that position and velocity are left with their variances.
+   */
+  function fit(): Readonly<Quintic> | null {
     for (let a = 0; a < size; a++) {
-      for (let b = 0; b < a; b++) row[a] -= factor[a * size + b] * row[b];
-      row[a] /= factor[a * size + a];
+      const row = a * width;
+      normal[row] = sums[powers + a];
+      for (let b = 0; b <= a; b++) normal[row + 1 + b] = sums[a + b];
     }
-    for (let a = size - 1; a >= 0; a--) {
-      for (let b = a + 1; b < size; b++) row[a] -= factor[b * size + a] * row[b];
-      row[a] /= factor[a * size + a];
+    for (let p = size - 1; p > 0; p--) {
+      const from = p * width;
+      const pivot = normal[from + 1 + p];
+      if (!(pivot > 0)) return null;
+      for (let a = 0; a < p; a++) {
+        const share = normal[from + 1 + a] / pivot;
+        const to = a * width;
+        for (let b = 0; b <= a + 1; b++) normal[to + b] -= share * normal[from + b];
+      }
     }
-    return {
-      position_m: base_m + row[0],
-      velocity_m_per_s: row[1] * perUnit,
-      acceleration_m_per_s2: 2 * row[2] * perUnit * perUnit,
-      positionError_m: noise_m * Math.sqrt(positionGain),
-      velocityError_m_per_s: noise_m * Math.sqrt(velocityGain) * perUnit,
-    };
-  }
-
-  /** One diagonal entry of the inverse: the squared length of that column of L⁻¹. */
-  function inverseDiagonal(j: number): number {
-    let sum = 0;
-    for (let a = j; a < size; a++) {
-      let value = a === j ? 1 : 0;
-      for (let b = j; b < a; b++) value -= factor[a * size + b] * row[b];
-      row[a] = value / factor[a * size + a];
-      sum += row[a] * row[a];
-    }
-    return sum;
+    if (!(normal[1] > 0)) return null;
+    const [velocityRow, bendRow] = [width, 2 * width];
+    const x = normal[0] / normal[1];
+    const crossed = normal[velocityRow + 1];
+    const weight = normal[velocityRow + 2];
+    const v = (normal[velocityRow] - crossed * x) / weight;
+    const a = (normal[bendRow] - normal[bendRow + 1] * x - normal[bendRow + 2] * v) / normal[bendRow + 3];
+    quintic.position_m = base_m + x;
+    quintic.velocity_m_per_s = v * perUnit;
+    quintic.acceleration_m_per_s2 = 2 * a * perUnit * perUnit;
+    quintic.positionError_m = noise_m * Math.sqrt(1 / normal[1]);
+    quintic.velocityError_m_per_s =
+      noise_m * Math.sqrt(1 / weight + (crossed / weight) ** 2 / normal[1]) * perUnit;
+    return quintic;
   }
 
   return { begin, add, fit };

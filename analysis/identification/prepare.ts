@@ -1,4 +1,4 @@
-import { findStrokes, type StrokePattern } from '../kinematics/strokes.js';
+import { findStrokes, type StrokePattern, type StrokeSpan, strokePattern } from '../kinematics/strokes.js';
 import { extent } from '../numerics/summary.js';
 import type { AnalysisRefusal } from '../result.js';
 import type { Trace } from '../trace.js';
@@ -47,28 +47,30 @@ export function recordedMotion(trace: Trace): MotionOutcome {
       'a force that varies',
     );
   const noise_m = sampleNoise(time_s, position_m);
-  const strokes = findStrokes(time_s, position_m);
-  const complete = strokes.strokes.filter((stroke) => stroke.complete);
+  const { turns, strokes: spans } = findStrokes(time_s, position_m);
   const [low_m, high_m] = extent(position_m);
-  if (high_m - low_m < Math.max(leastTravel_m, 20 * noise_m) || strokes.strokes.length < 2)
+  if (high_m - low_m < Math.max(leastTravel_m, 20 * noise_m) || spans.length < 2) {
+    const complete = spans.filter((stroke) => stroke.complete).length;
     return refuse(
       'no-motion',
-      `${((high_m - low_m) * 1e3).toFixed(3)} mm of travel and ${complete.length} whole strokes`,
+      `${((high_m - low_m) * 1e3).toFixed(3)} mm of travel and ${complete} whole strokes`,
       'a shock that is stroked both ways',
     );
-  const slowest = strokes.strokes.reduce(
+  }
+  const slowest = spans.reduce(
     (least, { amplitude_m, start_s, end_s }) =>
       Math.min(least, amplitude_m / Math.max(1e-3, end_s - start_s)),
     Number.POSITIVE_INFINITY,
   );
   const rests = withOnsets(time_s, position_m, findRests(time_s, position_m, noise_m, slowest), noise_m);
-  const nodes = smoothMotion(time_s, position_m, noise_m, rests, localPeriod(strokes));
+  const nodes = smoothMotion(time_s, position_m, noise_m, rests, localPeriod(spans));
+  const strokes = strokePattern(turns, spans, nodes);
   // Of strokes, since nodes lead on across a gap at any speed.
   const fastest_m_per_s = strokes.strokes.reduce(
     (most, { peakSpeed_m_per_s }) => Math.max(most, peakSpeed_m_per_s),
     0,
   );
-  const feltStrokes = strokes.strokes.length;
+  const feltStrokes = spans.length;
   return { ok: true, motion: { nodes, strokes, feltStrokes, rests, low_m, high_m, fastest_m_per_s } };
 }
 
@@ -84,12 +86,11 @@ export function motionOnGrid(motion: RecordedMotion, spans: readonly Span[], ste
   return grid;
 }
 
-function localPeriod(strokes: StrokePattern): (time_s: number) => number {
-  const all = strokes.strokes;
+function localPeriod(strokes: readonly StrokeSpan[]): (time_s: number) => number {
   let i = 0;
   return (time_s) => {
-    if (time_s < all[i].start_s) i = 0;
-    while (i < all.length - 1 && all[i].end_s < time_s) i++;
-    return 2 * (all[i].end_s - all[i].start_s);
+    if (time_s < strokes[i].start_s) i = 0;
+    while (i < strokes.length - 1 && strokes[i].end_s < time_s) i++;
+    return 2 * (strokes[i].end_s - strokes[i].start_s);
   };
 }

@@ -1,5 +1,6 @@
 import type { Block } from './blocks.js';
-import type { KeptColumns, MotionProblem, TermName } from './columns.js';
+import type { Columns, Features, StrokeSpan, TermName } from './columns.js';
+import type { MotionGrid } from './motion-grid.js';
 import type { SealShape } from './seal-memory.js';
 
 /** Parameters the force depends on nonlinearly. Lengths and speeds are searched by their logarithm. */
@@ -25,15 +26,18 @@ export interface Shape extends SealShape {
 }
 
 /** Force samples to be explained and the motion that explains them. */
-export interface FitProblem extends MotionProblem {
+export interface FitProblem {
   readonly time_s: Float64Array;
   readonly force_N: Float64Array;
   /** 1 where a sample counts, 0 where it is left out (saturated, motion unknown). */
   readonly counts: Uint8Array;
+  readonly grid: MotionGrid;
+  readonly span: StrokeSpan;
+  readonly features: Features;
   /** Stretches of the grid that are read, in time order: all of it, or enough of it to search on. */
   readonly blocks: readonly Block[];
-  /** Motion columns of those blocks that any problem on them has made; null where they are made anew every time. */
-  readonly kept: KeptColumns | null;
+  /** Motion columns of those blocks, as far as any problem on them has made them; null where none are kept. */
+  readonly kept: readonly Columns[] | null;
   /** Grid steps in one conversion, and how many running means of that width the converter takes. */
   readonly width: number;
   readonly averagings: number;

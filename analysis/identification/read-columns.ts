@@ -1,6 +1,6 @@
 /**
  * Reads columns on a uniform grid at places between its points, through a converter's weights.
- * @param weights the latest grid point's first; a single 1 for plain sampling
+ * @param weights the latest grid point's first
  */
 export function columnReader(weights: Float64Array) {
   const taps = weights.length;
@@ -11,69 +11,52 @@ export function columnReader(weights: Float64Array) {
   for (let t = 0; t <= taps; t++) slope[taps - t] = (weights[t] ?? 0) - (weights[t - 1] ?? 0);
 
   /**
-   * @param out row r of column j goes to out[j·capacity + r]
+   * @param out row r of column j goes to out[j][r]
    * @param point, share rows' places: grid point and the share of a step beyond it
    */
   function valuesInto(
-    out: Float64Array,
-    capacity: number,
+    out: readonly Float64Array[],
     columns: readonly Float64Array[],
     point: Int32Array,
     share: Float64Array,
     count: number,
   ): void {
-    if (taps === 1)
-      for (let j = 0; j < columns.length; j++) {
-        const column = columns[j];
-        const at = j * capacity;
-        for (let r = 0; r < count; r++) {
-          const k = point[r];
-          out[at + r] = column[k] + share[r] * (column[k + 1] - column[k]);
+    for (let r = 0; r < count; r++) {
+      const on = share[r];
+      const first = point[r] + 1 - taps;
+      reach[taps] = on * weights[0];
+      for (let t = 1; t < taps; t++) reach[taps - t] = on * weights[t] + (1 - on) * weights[t - 1];
+      reach[0] = (1 - on) * weights[taps - 1];
+      let j = 0;
+      // Four columns at a time keep the processor's adders busy.
+      for (; j + 3 < columns.length; j += 4) {
+        const a = columns[j];
+        const b = columns[j + 1];
+        const c = columns[j + 2];
+        const d = columns[j + 3];
+        let sumA = 0;
+        let sumB = 0;
+        let sumC = 0;
+        let sumD = 0;
+        for (let t = 0; t <= taps; t++) {
+          const w = reach[t];
+          sumA += w * a[first + t];
+          sumB += w * b[first + t];
+          sumC += w * c[first + t];
+          sumD += w * d[first + t];
         }
+        out[j][r] = sumA;
+        out[j + 1][r] = sumB;
+        out[j + 2][r] = sumC;
+        out[j + 3][r] = sumD;
       }
-    else
-      for (let r = 0; r < count; r++) {
-        const on = share[r];
-        const first = point[r] + 1 - taps;
-        reach[taps] = on * weights[0];
-        for (let t = 1; t < taps; t++) reach[taps - t] = on * weights[t] + (1 - on) * weights[t - 1];
-        reach[0] = (1 - on) * weights[taps - 1];
-        let j = 0;
-        // Four columns at a time keep the processor's adders busy.
-        for (; j + 3 < columns.length; j += 4) {
-          const a = columns[j];
-          const b = columns[j + 1];
-          const c = columns[j + 2];
-          const d = columns[j + 3];
-          let sumA = 0;
-          let sumB = 0;
-          let sumC = 0;
-          let sumD = 0;
-          for (let t = 0; t <= taps; t++) {
-            const w = reach[t];
-            sumA += w * a[first + t];
-            sumB += w * b[first + t];
-            sumC += w * c[first + t];
-            sumD += w * d[first + t];
-          }
-          out[j * capacity + r] = sumA;
-          out[(j + 1) * capacity + r] = sumB;
-          out[(j + 2) * capacity + r] = sumC;
-          out[(j + 3) * capacity + r] = sumD;
-        }
-        for (; j < columns.length; j++) out[j * capacity + r] = weighed(reach, columns[j], first);
-      }
+      for (; j < columns.length; j++) out[j][r] = weighed(reach, columns[j], first);
+    }
   }
 
-  /** By how much each row's value of one column changes per grid step; row r goes to out[at + r]. */
-  function slopesInto(
-    out: Float64Array,
-    at: number,
-    column: Float64Array,
-    point: Int32Array,
-    count: number,
-  ): void {
-    for (let r = 0; r < count; r++) out[at + r] = weighed(slope, column, point[r] + 1 - taps);
+  /** By how much each row's value of one column changes per grid step. */
+  function slopesInto(out: Float64Array, column: Float64Array, point: Int32Array, count: number): void {
+    for (let r = 0; r < count; r++) out[r] = weighed(slope, column, point[r] + 1 - taps);
   }
 
   return { valuesInto, slopesInto };

@@ -41,13 +41,16 @@ export function findRests(
   };
   let from = 0;
   let free = 0;
+  // Means of the last two thirds looked at, which are the first two of the next stretch where that follows on.
+  let [a, b] = [mean(0), mean(third)];
   while (from + 3 * third <= n) {
-    const [a, b, c] = [mean(from), mean(from + third), mean(from + 2 * third)];
+    const c = mean(from + 2 * third);
     const still =
       Math.abs(c - a) < chance * Math.SQRT2 * error &&
       Math.abs(a - 2 * b + c) < chance * Math.sqrt(6) * error;
     if (!still) {
       from += third;
+      [a, b] = [b, c];
       continue;
     }
     const stretch = { low: from, high: from + 3 * third - 1, position_m: (a + b + c) / 3 };
@@ -58,6 +61,7 @@ export function findRests(
       free = rest.high + 1;
     }
     from = Math.max(rest.high + 1, from + third);
+    if (from + 3 * third <= n) [a, b] = [mean(from), mean(from + third)];
   }
   return joined(rests, time_s, position_m, 6 * sampleNoise_m);
 }

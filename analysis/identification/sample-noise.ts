@@ -1,4 +1,4 @@
-import { smallestFirst } from '../numerics/summary.js';
+import { selectInPlace } from '../numerics/summary.js';
 
 /** Differences looked at, at most, spread over the record. */
 const mostDifferences = 20000;
@@ -28,9 +28,9 @@ export function sampleNoise(time_s: Float64Array, values: Float64Array): number 
   }
   // The smaller half of the differences is free of motion on any stroke.
   const half = Math.max(1, count >> 1);
-  const smallest = smallestFirst(squares.subarray(0, count), half);
+  selectInPlace(squares.subarray(0, count), half - 1);
   let sum = 0;
-  for (let i = 0; i < Math.min(half, count); i++) sum += smallest[i];
+  for (let i = 0; i < Math.min(half, count); i++) sum += squares[i];
   const noise = Math.sqrt(sum / half / smallerHalfShare);
   const smallStep = Number.isFinite(step) && step > 1e-8 ? step : 0;
   return Math.max(noise, smallStep / Math.sqrt(12), 1e-9);

@@ -1,4 +1,4 @@
-import { median } from '../numerics/summary.js';
+import { medianInPlace } from '../numerics/summary.js';
 import type { Trace } from '../trace.js';
 import { clippingLimit } from './clipping.js';
 import { mostAveragings } from './converter-kernel.js';
@@ -27,11 +27,11 @@ const hardlyMoving = 0.02;
 export function usableSamples(trace: Trace, motion: RecordedMotion): UsableSamples {
   const { force_N } = trace.force;
   const counts = new Uint8Array(force_N.length).fill(1);
-  const low = trace.rig.forceLow_N ?? clippingLimit(force_N, -1);
-  const high = trace.rig.forceHigh_N ?? clippingLimit(force_N, 1);
+  const low = trace.rig.forceLow_N ?? clippingLimit(force_N, -1) ?? Number.NEGATIVE_INFINITY;
+  const high = trace.rig.forceHigh_N ?? clippingLimit(force_N, 1) ?? Number.POSITIVE_INFINITY;
   let saturated = 0;
   for (let i = 0; i < force_N.length; i++)
-    if ((low !== null && force_N[i] <= low) || (high !== null && force_N[i] >= high)) {
+    if (force_N[i] <= low || force_N[i] >= high) {
       counts[i] = 0;
       saturated++;
     }
@@ -93,5 +93,5 @@ export function clustersOf(time_s: Float64Array, motion: RecordedMotion): Int32A
 export function medianPeriod(time_s: Float64Array): number {
   const steps = new Float64Array(time_s.length - 1);
   for (let i = 1; i < time_s.length; i++) steps[i - 1] = time_s[i] - time_s[i - 1];
-  return median(steps);
+  return medianInPlace(steps);
 }

@@ -23,6 +23,8 @@ export const commonSeal = {
 /** (v/v_s)² beyond which the Stribeck excess is gone, e⁻²⁵ = 1e-11, and how close to sliding counts as sliding. */
 const farFromBreakaway = 25;
 const settled = 1e-9;
+/** Share of the start state below which it counts as gone; arithmetic on ever smaller numbers is slow. */
+const forgotten = 1e-30;
 
 /** State and its derivatives by ln presliding, excess, ln Stribeck speed and start state; grid length each. */
 export interface SealTrack {
@@ -67,20 +69,22 @@ export function followSealInto(
   const { presliding_m, breakawayExcess: excess, stribeckSpeed_m_per_s } = shape;
   const { state, byPresliding, byExcess, byStribeckSpeed, byStart } = out;
   const perSpeed = 1 / stribeckSpeed_m_per_s;
+  const perLength = 1 / presliding_m;
   const held = typeof before === 'number';
   let u = held ? state[before] : before === 'start' ? shape.startState : Math.sign(velocity_m_per_s[from]);
   let uPresliding = held ? byPresliding[before] : 0;
   let uExcess = held ? byExcess[before] : 0;
   let uSpeed = held ? byStribeckSpeed[before] : 0;
   let uStart = held ? byStart[before] : before === 'start' ? 1 : 0;
+  let x = position_m[held ? from - 1 : from];
+  let v = velocity_m_per_s[held ? from - 1 : from];
   for (let k = 0; k < n; k++) {
-    const here = from + k;
-    const there = k === 0 && !held ? here : here - 1;
-    const dx = position_m[here] - position_m[there];
+    const dx = position_m[from + k] - x;
+    const ratio = 0.5 * (velocity_m_per_s[from + k] + v) * perSpeed;
+    x = position_m[from + k];
+    v = velocity_m_per_s[from + k];
     if (dx !== 0) {
       const sign = dx > 0 ? 1 : -1;
-      const v = 0.5 * (velocity_m_per_s[here] + velocity_m_per_s[there]);
-      const ratio = v * perSpeed;
       const squared = ratio * ratio;
       const fall = squared > farFromBreakaway ? 0 : Math.exp(-squared);
       if (fall === 0 && u === sign && uExcess === 0) {
@@ -88,17 +92,18 @@ export function followSealInto(
         uStart = 0;
       } else {
         const level = 1 + excess * fall;
-        const travel = (dx * sign) / (presliding_m * level);
+        const perLevel = 1 / level;
+        const travel = dx * sign * perLength * perLevel;
         const keep = travel > 40 ? 0 : Math.exp(-travel);
         const target = sign * level;
-        const away = u - target;
+        const away = (u - target) * keep;
         // d(level) reaches the state twice: through the target and through the rate of approach.
-        const byLevel = sign * (1 - keep) + (away * keep * travel) / level;
-        u = target + away * keep;
-        uPresliding = uPresliding * keep + away * keep * travel;
+        const byLevel = sign * (1 - keep) + away * travel * perLevel;
+        u = target + away;
+        uPresliding = uPresliding * keep + away * travel;
         uExcess = uExcess * keep + byLevel * fall;
         uSpeed = uSpeed * keep + byLevel * excess * fall * 2 * squared;
-        uStart *= keep;
+        uStart = uStart > forgotten ? uStart * keep : 0;
         if (fall === 0 && Math.abs(u - sign) < settled && Math.abs(uExcess) < settled) {
           u = sign;
           uPresliding = 0;

@@ -38,7 +38,7 @@ export function smoothMotion(
   rests: readonly EdgedRest[],
   period_s: (time_s: number) => number,
 ): MotionNodes {
-  const nodes: TimedNode[] = [];
+  const nodes = nodeList();
   let from = 0;
   let left: Onset | null = null;
   const moving = (to: number, next: Onset | null) => {
@@ -46,15 +46,15 @@ export function smoothMotion(
     const since_s = left?.until_s ?? Number.NEGATIVE_INFINITY;
     const until_s = next?.until_s ?? Number.POSITIVE_INFINITY;
     if (to - from > smallestHalfWindow)
-      for (const node of smoothSegment(
+      smoothSegment(
+        nodes,
         time_s.subarray(from, to),
         position_m.subarray(from, to),
         sampleNoise_m,
         period_s,
         since_s,
         until_s,
-      ))
-        nodes.push(node);
+      );
     if (next && next.at_s > since_s) pushOnset(nodes, next, Math.max(since_s, next.until_s), next.at_s);
   };
   for (const rest of rests) {
@@ -65,62 +65,69 @@ export function smoothMotion(
     from = to;
     left = rest.departure;
     const node = still(rest.position_m);
-    nodes.push({ time_s: rest.from_s, node }, { time_s: rest.to_s, node });
+    nodes.push(rest.from_s, node);
+    nodes.push(rest.to_s, node);
   }
   moving(time_s.length, null);
-  const column = (of: (node: Node) => number) => Float64Array.from(nodes, ({ node }) => of(node));
+  return { ...nodes.columns(), sampleNoise_m };
+}
+
+type NodeList = ReturnType<typeof nodeList>;
+
+/** Nodes in order of time, a column for each of their numbers. */
+function nodeList() {
+  const columns: number[][] = [[], [], [], [], [], []];
+  const [time, position, velocity, acceleration, positionError, velocityError] = columns;
   return {
-    time_s: Float64Array.from(nodes, (entry) => entry.time_s),
-    position_m: column((node) => node.position_m),
-    velocity_m_per_s: column((node) => node.velocity_m_per_s),
-    acceleration_m_per_s2: column((node) => node.acceleration_m_per_s2),
-    positionError_m: column((node) => node.positionError_m),
-    velocityError_m_per_s: column((node) => node.velocityError_m_per_s),
-    sampleNoise_m,
+    push(time_s: number, node: Readonly<Quintic>): void {
+      time.push(time_s);
+      position.push(node.position_m);
+      velocity.push(node.velocity_m_per_s);
+      acceleration.push(node.acceleration_m_per_s2);
+      positionError.push(node.positionError_m);
+      velocityError.push(node.velocityError_m_per_s);
+    },
+    columns: () => ({
+      time_s: new Float64Array(time),
+      position_m: new Float64Array(position),
+      velocity_m_per_s: new Float64Array(velocity),
+      acceleration_m_per_s2: new Float64Array(acceleration),
+      positionError_m: new Float64Array(positionError),
+      velocityError_m_per_s: new Float64Array(velocityError),
+    }),
   };
 }
 
-interface Node extends Quintic {
-  readonly half_s: number;
-}
-
-interface TimedNode {
-  readonly time_s: number;
-  readonly node: Node;
-}
-
-const still = (position_m: number): Node => ({
+const still = (position_m: number): Quintic => ({
   position_m,
   velocity_m_per_s: 0,
   acceleration_m_per_s2: 0,
   positionError_m: 0,
   velocityError_m_per_s: 0,
-  half_s: 0,
 });
 
 /** Nodes along an onset, just inside its ends, where velocity may jump. */
-function pushOnset(nodes: TimedNode[], onset: Onset, from_s: number, to_s: number): void {
+function pushOnset(nodes: NodeList, onset: Onset, from_s: number, to_s: number): void {
   const aside_s = 1e-3 * (to_s - from_s);
   const bend_s = onset.at_s + Math.sign(onset.until_s - onset.at_s) * onset.ramp_s;
   const times = [from_s + aside_s, bend_s - aside_s, bend_s + aside_s, to_s - aside_s];
   for (const time_s of times.filter((t) => t > from_s && t < to_s).sort((a, b) => a - b))
-    nodes.push({ time_s, node: { ...still(0), ...onsetAt(onset, time_s) } });
+    nodes.push(time_s, { ...still(0), ...onsetAt(onset, time_s) });
 }
 
-/** Nodes of one stretch of motion from `since_s` to `until_s`; all its samples take part. */
+/** Adds the nodes of one stretch of motion from `since_s` to `until_s`; all its samples take part. */
 function smoothSegment(
+  nodes: NodeList,
   time_s: Float64Array,
   position_m: Float64Array,
   noise_m: number,
   period_s: (time_s: number) => number,
   since_s: number,
   until_s: number,
-): TimedNode[] {
-  const nodes: TimedNode[] = [];
+): void {
   const n = time_s.length;
   const spacing_s = (time_s[n - 1] - time_s[0]) / (n - 1);
   const nodeAt = windowGrower(time_s, position_m, noise_m);
-  const stepOf = (node: Node) => Math.max(spacing_s, node.half_s / nodesPerHalfWindow);
   const last_s = Math.min(until_s, time_s[n - 1]);
   let at_s = Math.max(since_s, time_s[0]);
   let previous_s = at_s;
@@ -131,81 +138,84 @@ function smoothSegment(
     while (nearest < n - 1 && Math.abs(time_s[nearest + 1] - at_s) <= Math.abs(time_s[nearest] - at_s))
       nearest++;
     const most_s = Math.max(smallestHalfWindow * spacing_s, period_s(at_s) * longestShare);
-    const { node, count } = nodeAt(at_s, nearest, most_s, samples);
-    samples = count;
+    const window = nodeAt(at_s, nearest, most_s, samples);
+    const step_s = Math.max(spacing_s, window.half_s / nodesPerHalfWindow);
+    samples = window.samples;
     // A long step that ends where windows are short has jumped over a sharp turn: go back and take it from there.
-    if (at_s - previous_s > 2 * stepOf(node)) {
-      at_s = previous_s + stepOf(node);
+    if (at_s - previous_s > 2 * step_s) {
+      at_s = previous_s + step_s;
       continue;
     }
-    nodes.push({ time_s: at_s, node });
-    if (at_s >= last_s) return nodes;
+    nodes.push(at_s, window.node);
+    if (at_s >= last_s) return;
     previous_s = at_s;
-    at_s = Math.min(last_s, at_s + stepOf(node));
+    at_s = Math.min(last_s, at_s + step_s);
   }
 }
 
-/** Finds the node at an instant; a window of about `samplesBefore` at the node before saves growing up to it again. */
+/**
+ * Finds the node at an instant and the window it comes from, in one object used again at every call; a window of about
+ * `samplesBefore` at the node before saves growing up to it again.
+ */
 function windowGrower(time_s: Float64Array, position_m: Float64Array, noise_m: number) {
   const n = time_s.length;
   const quintic = growingQuintic(time_s, position_m, noise_m);
   const smallest = 2 * smallestHalfWindow + 1;
+  const window = { node: still(0), half_s: 0, samples: 0 };
 
   return function nodeAt(at_s: number, nearest: number, most_s: number, samplesBefore: number) {
     const first = Math.max(smallest, Math.round(samplesBefore / growth ** 4));
-    const grown = grow(at_s, nearest, most_s, first);
     // Where the very first windows already disagree, or none fits, smaller ones have to be asked.
-    return grown.steps >= 2 || first === smallest ? grown : grow(at_s, nearest, most_s, smallest);
+    if (grow(at_s, nearest, most_s, first) < 2 && first > smallest) grow(at_s, nearest, most_s, smallest);
+    return window;
   };
 
-  function grow(at_s: number, nearest: number, most_s: number, first: number) {
+  /** Returns how many windows agreed; where none did, nothing is known of the motion. */
+  function grow(at_s: number, nearest: number, most_s: number, first: number): number {
     let low = nearest;
     let high = nearest;
-    let best: Node | null = null;
-    let count = 0;
-    let steps = 0;
-    let [xLow, xHigh, vLow, vHigh] = [-Infinity, Infinity, -Infinity, Infinity];
+    let agreed = 0;
+    let xLow = Number.NEGATIVE_INFINITY;
+    let xHigh = Number.POSITIVE_INFINITY;
+    let vLow = Number.NEGATIVE_INFINITY;
+    let vHigh = Number.POSITIVE_INFINITY;
     quintic.begin(at_s, most_s, position_m[nearest]);
-    for (let want = first; ; want = Math.ceil(want * growth)) {
-      // Take the samples nearest in time, one-sided at the ends of the record.
+    for (let want = Math.min(n, first); ; want = Math.min(n, Math.ceil(want * growth))) {
+      // The samples nearest in time, one-sided at the ends of the record.
       const [fromLow, fromHigh] = [low, high];
-      while (high - low < Math.min(want, n)) {
-        const left = low > 0 ? at_s - time_s[low - 1] : Infinity;
-        const right = high < n ? time_s[high] - at_s : Infinity;
-        if (left < right) low--;
-        else high++;
-      }
+      low = Math.max(0, Math.min(n - want, low - ((want - high + low) >> 1)));
+      while (low + want < n && time_s[low + want] - at_s <= at_s - time_s[low]) low++;
+      while (low > 0 && at_s - time_s[low - 1] < time_s[low - 1 + want] - at_s) low--;
+      high = low + want;
       quintic.add(low, fromLow);
       quintic.add(fromHigh, high);
       const half_s = Math.max(at_s - time_s[low], time_s[high - 1] - at_s);
-      if (best && half_s > most_s) break;
+      if (agreed > 0 && half_s > most_s) break;
       const fitted = quintic.fit();
       if (fitted) {
         const { position_m: x, velocity_m_per_s: v } = fitted;
-        const [xReach, vReach] = [
-          agreement * fitted.positionError_m,
-          agreement * fitted.velocityError_m_per_s,
-        ];
+        const xReach = agreement * fitted.positionError_m;
+        const vReach = agreement * fitted.velocityError_m_per_s;
         xLow = Math.max(xLow, x - xReach);
         xHigh = Math.min(xHigh, x + xReach);
         vLow = Math.max(vLow, v - vReach);
         vHigh = Math.min(vHigh, v + vReach);
-        if (best && (xLow > xHigh || vLow > vHigh)) break;
-        best = { ...fitted, half_s };
-        count = high - low;
-        steps++;
+        if (agreed > 0 && (xLow > xHigh || vLow > vHigh)) break;
+        Object.assign(window.node, fitted);
+        window.half_s = half_s;
+        window.samples = want;
+        agreed++;
       }
-      if (high - low >= n) break;
+      if (want === n) break;
     }
-    return { node: best ?? unknown(position_m[nearest], noise_m, most_s), count, steps };
+    if (agreed === 0) {
+      Object.assign(window.node, still(position_m[nearest]), {
+        positionError_m: noise_m,
+        velocityError_m_per_s: Infinity,
+      });
+      window.half_s = most_s;
+      window.samples = 0;
+    }
+    return agreed;
   }
 }
-
-const unknown = (position_m: number, noise_m: number, half_s: number): Node => ({
-  position_m,
-  velocity_m_per_s: 0,
-  acceleration_m_per_s2: 0,
-  positionError_m: noise_m,
-  velocityError_m_per_s: Infinity,
-  half_s,
-});

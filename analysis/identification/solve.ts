@@ -159,13 +159,17 @@ export function solve(
   return { shape, ...linear };
 }
 
-/** The best of a few shapes, linear terms solved at each: a cheap look before a search. */
-export function bestOf(problem: FitProblem, shapes: readonly Shape[], stride: number): Fit | null {
+/** A few shapes, linear terms solved at each, the best first: a cheap look before a search. */
+export function ranked(problem: FitProblem, shapes: readonly Shape[], stride: number): Fit[] {
   const gramAt = glancer({ ...problem, shapes: [] }, stride);
-  let best: Fit | null = null;
-  for (const shape of shapes) {
-    const linear = projectLinear(gramAt(shape), problem.terms.length);
-    if (linear && (!best || linear.rss < best.rss)) best = { shape, ...linear };
-  }
-  return best;
+  return shapes
+    .flatMap((shape) => {
+      const linear = projectLinear(gramAt(shape), problem.terms.length);
+      return linear ? [{ shape, ...linear }] : [];
+    })
+    .sort((a, b) => a.rss - b.rss);
 }
+
+/** The best of a few shapes, null where the linear terms cannot be told apart at any. */
+export const bestOf = (problem: FitProblem, shapes: readonly Shape[], stride: number): Fit | null =>
+  ranked(problem, shapes, stride)[0] ?? null;

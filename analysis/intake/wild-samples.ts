@@ -26,9 +26,10 @@ export function withoutWildSamples(channel: Channel, farOff: number): Channel {
   const wild: number[] = [];
   const most = mostShare * values.length;
   for (let i = 2; i + 2 < values.length; i++) {
-    const [a, b, x, c, d] = [values[i - 2], values[i - 1], values[i], values[i + 1], values[i + 2]];
-    if (x === medianOfThree(b, x, c)) continue;
-    if (Math.abs(x - (4 * (b + c) - a - d) / 6) > limit && Math.abs(x - medianOfThree(b, x, c)) > limit / 2)
+    const x = values[i];
+    const [before, after] = [values[i - 1], values[i + 1]];
+    const expected = (4 * (before + after) - values[i - 2] - values[i + 2]) / 6;
+    if (Math.abs(x - expected) > limit && Math.abs(x - medianOfThree(before, x, after)) > limit / 2)
       wild.push(i);
     if (wild.length > most) return channel;
   }

@@ -1,5 +1,5 @@
 /** Where a noisy position turns round: a retreat from the running extreme by more than a hysteresis confirms it. */
-import { madToSd, median } from '../numerics/summary.js';
+import { madToSd, medianInPlace } from '../numerics/summary.js';
 import { steadyRange, withoutSpikes } from './spikes.js';
 
 /** One end of a stroke. */
@@ -152,7 +152,7 @@ function sixthDifferenceNoise(x: Float64Array): number {
     size[i] = Math.abs(
       x[i] + x[i + 6] - 6 * (x[i + 1] + x[i + 5]) + 15 * (x[i + 2] + x[i + 4]) - 20 * x[i + 3],
     );
-  return (madToSd * median(size)) / Math.sqrt(924); // 924 = sum of the squared binomial coefficients
+  return (madToSd * medianInPlace(size)) / Math.sqrt(924); // 924 = sum of the squared binomial coefficients
 }
 
 /** Resolution of a quantised record: its smallest change from one sample to the next that is not zero. */

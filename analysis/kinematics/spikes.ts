@@ -11,10 +11,8 @@ import { medianOfThree } from '../numerics/summary.js';
 export function withoutSpikes(x: Float64Array, threshold: number): Float64Array {
   const out = x.slice();
   for (let i = 2; i + 2 < x.length; i++) {
-    const middle = medianOfThree(x[i - 1], x[i], x[i + 1]);
-    if (x[i] === middle) continue;
     const expected = (4 * (x[i - 1] + x[i + 1]) - x[i - 2] - x[i + 2]) / 6;
-    if (Math.abs(x[i] - expected) > threshold) out[i] = middle;
+    if (Math.abs(x[i] - expected) > threshold) out[i] = medianOfThree(x[i - 1], x[i], x[i + 1]);
   }
   return out;
 }

@@ -49,9 +49,9 @@ export function lagOneAutocorrelation(values: Float64Array): number {
 export function extent(values: Float64Array): [low: number, high: number] {
   let low = Number.POSITIVE_INFINITY;
   let high = Number.NEGATIVE_INFINITY;
-  for (const value of values) {
-    if (value < low) low = value;
-    if (value > high) high = value;
+  for (let i = 0; i < values.length; i++) {
+    if (values[i] < low) low = values[i];
+    if (values[i] > high) high = values[i];
   }
   return [low, high];
 }
@@ -61,15 +61,24 @@ export function median(values: Float64Array): number {
   return quantile(values, 0.5);
 }
 
+/** The same of numbers whose order may change. */
+export function medianInPlace(values: Float64Array): number {
+  return quantileInPlace(values, 0.5);
+}
+
 /**
  * Quantile by linear interpolation between order statistics, position (n - 1)·p (Hyndman & Fan 1996, type 7).
  * @param values n finite numbers in any order; not changed
  * @param p 0..1
  */
 export function quantile(values: Float64Array, p: number): number {
-  const n = values.length;
+  return quantileInPlace(values.slice(), p);
+}
+
+/** The same of numbers whose order may change. */
+function quantileInPlace(work: Float64Array, p: number): number {
+  const n = work.length;
   if (n === 0) return Number.NaN;
-  const work = values.slice();
   const position = (n - 1) * p;
   const k = Math.min(n - 1, Math.floor(position));
   const low = selectInPlace(work, k);
@@ -91,14 +100,8 @@ export function medianAbsoluteDeviation(values: Float64Array): number {
 /** 1 / Φ⁻¹(¾): standard deviation over median absolute deviation of normal data. */
 export const madToSd = 1.482602218505602;
 
-/** Puts the `count` smallest of these values before the others, in any order; the array itself, changed. */
-export function smallestFirst(values: Float64Array, count: number): Float64Array {
-  if (count > 0 && count < values.length) selectInPlace(values, count - 1);
-  return values;
-}
-
-/** Hoare's selection: afterwards work[k] is the k-th smallest, nothing larger stands before it. */
-function selectInPlace(work: Float64Array, k: number): number {
+/** Hoare's selection, of numbers without NaN: afterwards work[k] is the k-th smallest, nothing larger stands before it. */
+export function selectInPlace(work: Float64Array, k: number): number {
   let low = 0;
   let high = work.length - 1;
   while (low < high) {

@@ -1,0 +1,113 @@
+import { describe, expect, it } from 'vitest';
+import { travelSinceReversal } from '../../analysis/identification/columns.js';
+import { identify } from '../../analysis/identification/identify.js';
+import { recordedMotion } from '../../analysis/identification/prepare.js';
+import type { FitProblem, Shape, ShapeName } from '../../analysis/identification/problem.js';
+import { repeatedShare } from '../../analysis/identification/repeats.js';
+import { rowReader } from '../../analysis/identification/rows.js';
+import { clustersOf, usableSamples } from '../../analysis/identification/samples.js';
+import { randomFrom } from './played/random.js';
+import { playLadder } from './played/recording.js';
+
+const steps: Readonly<Record<ShapeName, (shape: Shape, by: number) => Shape>> = {
+  presliding: (shape, by) => ({ ...shape, presliding_m: shape.presliding_m * Math.exp(by) }),
+  excess: (shape, by) => ({ ...shape, breakawayExcess: shape.breakawayExcess + by }),
+  stribeck: (shape, by) => ({ ...shape, stribeckSpeed_m_per_s: shape.stribeckSpeed_m_per_s * Math.exp(by) }),
+  start: (shape, by) => ({ ...shape, startState: shape.startState + by }),
+  lag: (shape, by) => ({ ...shape, lag_s: shape.lag_s + by }),
+  deadStroke: (shape, by) => ({ ...shape, deadStroke_m: shape.deadStroke_m * Math.exp(by) }),
+  airPower: (shape, by) => ({ ...shape, airPower: shape.airPower * Math.exp(by) }),
+  stop: (shape, by) => ({ ...shape, stop_m: shape.stop_m + by }),
+};
+
+/** A recording as it was identified, and then with a stop and with air, whatever its force says. */
+function identified(kernel: 'none' | 'sinc4') {
+  const { trace } = playLadder(3, { rate_Hz: 160, kernel });
+  const told = { ...trace, rig: { ...trace.rig, kernel } };
+  const moved = recordedMotion(told);
+  if (!moved.ok) throw new Error(moved.refusal.found);
+  const { motion } = moved;
+  const { counts } = usableSamples(told, motion);
+  const { problem, fit } = identify(told, motion, counts, clustersOf(told.force.time_s, motion))!;
+  const { grid, span } = problem;
+  const stopped: FitProblem = {
+    ...problem,
+    features: { travel_m: null, atCeiling: null, stopSide: 1 },
+    terms: [...problem.terms, 'stop'],
+    shapes: ['stop'],
+  };
+  const aired: FitProblem = {
+    ...stopped,
+    features: { ...stopped.features, travel_m: travelSinceReversal(grid.position_m) },
+    shapes: ['deadStroke', 'airPower'],
+  };
+  const shape = { ...fit.shape, stop_m: 0.2 * span.low_m + 0.8 * span.high_m };
+  return {
+    problem,
+    fit,
+    stopped,
+    aired,
+    shape,
+    coefficients: Float64Array.of(...fit.coefficients, 3000),
+    motion,
+  };
+}
+
+/** One column at all samples. */
+function column(problem: FitProblem, shape: Shape, coefficients: Float64Array, at: number): number[] {
+  const values: number[] = [];
+  rowReader(problem)(shape, coefficients, 1, (rows) => {
+    values.push(...rows.values.subarray(at * rows.capacity, at * rows.capacity + rows.count));
+  });
+  return values;
+}
+
+/** What all terms add up to at all samples. */
+function whole(problem: FitProblem, shape: Shape, coefficients: Float64Array): number[] {
+  const values: number[] = [];
+  rowReader(problem, [coefficients])(shape, null, 1, (rows) => {
+    values.push(...rows.values.subarray(0, rows.count));
+  });
+  return values;
+}
+
+const length = (values: readonly number[]) =>
+  Math.sqrt(values.reduce((sum, value) => sum + value * value, 0));
+
+describe.each(['none', 'sinc4'] as const)('rows of a fit, converter %s', (kernel) => {
+  const { problem, fit, stopped, aired, shape, coefficients, motion } = identified(kernel);
+
+  it.each([...problem.shapes, 'stop', ...aired.shapes] as const)('hold the derivative by %s', (name) => {
+    const full = name === 'stop' ? stopped : aired.shapes.includes(name) ? aired : problem;
+    const under = coefficients.subarray(0, full.terms.length);
+    const at = full.terms.length + full.shapes.indexOf(name);
+    const derivative = column(full, shape, under, at);
+    const by = name === 'lag' ? 0.25 * full.grid.step_s : name === 'stop' ? 1e-7 : 1e-4;
+    const more = whole(full, steps[name](shape, by), under);
+    const less = whole(full, steps[name](shape, -by), under);
+    const differences = more.map((value, i) => (value - less[i]!) / (2 * by));
+    expect(length(differences)).toBeGreaterThan(0);
+    const off = length(differences.map((value, i) => value - derivative[i]!));
+    expect(off / length(differences)).toBeLessThan(0.02);
+  });
+
+  it('leave what comes back with the motion apart from what does not', () => {
+    const { strokes } = motion.strokes;
+    const shareWith = (more_N: (time_s: number) => number) => {
+      const force_N = problem.force_N.map((value, i) => value + more_N(problem.time_s[i]!));
+      return repeatedShare({ ...problem, force_N }, fit, strokes, 1);
+    };
+    const random = randomFrom(5);
+    let wandering_N = 0;
+    const walk = () => {
+      wandering_N += 5e-3 * random.normal() - 0.02 * wandering_N;
+      return wandering_N;
+    };
+    expect(shareWith(walk)).toBeLessThan(0.2);
+    const pressed = (time_s: number) => {
+      const { start_s, end_s } = strokes.find((stroke) => stroke.end_s > time_s) ?? strokes.at(-1)!;
+      return Math.max(0, (time_s - start_s) / (end_s - start_s) - 0.8);
+    };
+    expect(shareWith(pressed)).toBeGreaterThan(0.7);
+  });
+});
