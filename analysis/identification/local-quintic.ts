@@ -42,7 +42,6 @@ export function growingQuintic(time_s: Float64Array, position_m: Float64Array, n
 
   /** Takes samples `from` to `to` (exclusive) into the window. */
   function add(from: number, to: number): void {
-    let p0 = 0;
     let p1 = 0;
     let p2 = 0;
     let p3 = 0;
@@ -66,7 +65,6 @@ export function growingQuintic(time_s: Float64Array, position_m: Float64Array, n
       const s3 = s2 * s;
       const s4 = s2 * s2;
       const s5 = s4 * s;
-      p0 += 1;
       p1 += s;
       p2 += s2;
       p3 += s3;
@@ -84,7 +82,7 @@ export function growingQuintic(time_s: Float64Array, position_m: Float64Array, n
       m4 += s4 * x;
       m5 += s5 * x;
     }
-    sums[0] += p0;
+    sums[0] += to - from;
     sums[1] += p1;
     sums[2] += p2;
     sums[3] += p3;

@@ -106,6 +106,15 @@ const still = (position_m: number): Quintic => ({
   velocityError_m_per_s: 0,
 });
 
+/** Field by field: `Object.assign` was an eighth of all smoothing. */
+function copyNode(to: Quintic, from: Readonly<Quintic>): void {
+  to.position_m = from.position_m;
+  to.velocity_m_per_s = from.velocity_m_per_s;
+  to.acceleration_m_per_s2 = from.acceleration_m_per_s2;
+  to.positionError_m = from.positionError_m;
+  to.velocityError_m_per_s = from.velocityError_m_per_s;
+}
+
 /** Nodes along an onset, just inside its ends, where velocity may jump. */
 function pushOnset(nodes: NodeList, onset: Onset, from_s: number, to_s: number): void {
   const aside_s = 1e-3 * (to_s - from_s);
@@ -201,7 +210,7 @@ function windowGrower(time_s: Float64Array, position_m: Float64Array, noise_m: n
         vLow = Math.max(vLow, v - vReach);
         vHigh = Math.min(vHigh, v + vReach);
         if (agreed > 0 && (xLow > xHigh || vLow > vHigh)) break;
-        Object.assign(window.node, fitted);
+        copyNode(window.node, fitted);
         window.half_s = half_s;
         window.samples = want;
         agreed++;
@@ -209,10 +218,9 @@ function windowGrower(time_s: Float64Array, position_m: Float64Array, noise_m: n
       if (want === n) break;
     }
     if (agreed === 0) {
-      Object.assign(window.node, still(position_m[nearest]), {
-        positionError_m: noise_m,
-        velocityError_m_per_s: Infinity,
-      });
+      copyNode(window.node, still(position_m[nearest]));
+      window.node.positionError_m = noise_m;
+      window.node.velocityError_m_per_s = Number.POSITIVE_INFINITY;
       window.half_s = most_s;
       window.samples = 0;
     }
