@@ -53,27 +53,21 @@ interface StrokeRun {
 }
 
 function strokeRuns(samples: FittedSamples, strokes: readonly Stroke[]): StrokeRun[] {
-  const runs: StrokeRun[] = [];
-  for (let from = 0; from < samples.stroke.length; ) {
-    const k = samples.stroke[from];
-    let to = from + 1;
-    while (to < samples.stroke.length && samples.stroke[to] === k) to++;
-    const stroke = strokes[k];
+  return strokes.flatMap((stroke, k) => {
+    const [from, to] = [samples.firstOf[k], samples.firstOf[k + 1]];
+    if (!stroke.complete || from === to) return [];
     const sign = stroke.direction === 'compression' ? 1 : -1;
     const position_m = samples.position_m.subarray(from, to);
     const begin_m = position_m[0];
-    if (stroke.complete)
-      runs.push({
-        k,
-        stroke,
-        position_m,
-        drag_N: samples.drag_N.subarray(from, to).map((force) => sign * force),
-        along: position_m.map((x) => (sign * (x - begin_m)) / stroke.amplitude_m),
-        speed_m_per_s: samples.velocity_m_per_s.subarray(from, to).map(Math.abs),
-      });
-    from = to;
-  }
-  return runs;
+    return {
+      k,
+      stroke,
+      position_m,
+      drag_N: samples.drag_N.subarray(from, to).map((force) => sign * force),
+      along: position_m.map((x) => (sign * (x - begin_m)) / stroke.amplitude_m),
+      speed_m_per_s: samples.velocity_m_per_s.subarray(from, to).map(Math.abs),
+    };
+  });
 }
 
 function dragAlong(runs: readonly StrokeRun[], { low_m, high_m }: RecordedMotion): SlowSweep['dragAlong'] {

@@ -1,3 +1,5 @@
+import type { Stroke } from '../kinematics/strokes.js';
+import { mean, standardDeviation } from '../numerics/summary.js';
 import type { Criterion, Evidence } from './evidence.js';
 import { warning } from './finding.js';
 import { strokesWithDamping } from './strokes-with-damping.js';
@@ -26,8 +28,8 @@ export const binding: Criterion = (evidence) => {
   let found: { force_N: number; bin: number } | null = null;
   for (const reach of reaches)
     for (let bin = ends + reach + 1; bin < bins - ends - reach - 1; bin++) {
-      const up = spreadOf(profiles.up.map((profile) => contrast(profile, bin, reach)));
-      const down = spreadOf(profiles.down.map((profile) => contrast(profile, bin, reach)));
+      const up = spreadOf(profiles.up, bin, reach);
+      const down = spreadOf(profiles.down, bin, reach);
       const force_N = Math.min(up.mean, down.mean);
       const error_N = 0.5 * Math.hypot(up.error, down.error);
       if (!(force_N > Math.max(leastShare * drag_N, leastOfResidual * analysis.residual_N))) continue;
@@ -43,61 +45,70 @@ export const binding: Criterion = (evidence) => {
   });
 };
 
-/** What the fit leaves over against position, signed along the motion, of each slow whole stroke; NaN where not sampled. */
-function slowProfiles(evidence: Evidence): { up: Float64Array[]; down: Float64Array[] } {
-  const { samples, motion } = evidence;
-  const { strokes } = motion.strokes;
-  const sums = strokes.map(() => new Float64Array(bins));
-  const counts = strokes.map(() => new Float64Array(bins));
-  const perMetre = bins / (motion.high_m - motion.low_m);
-  for (let i = 0; i < samples.stroke.length; i++) {
-    const bin = Math.floor((samples.position_m[i] - motion.low_m) * perMetre);
-    if (bin < 0 || bin >= bins) continue;
-    const k = samples.stroke[i];
-    sums[k][bin] += (strokes[k].direction === 'compression' ? 1 : -1) * samples.residual_N[i];
-    counts[k][bin]++;
-  }
+/**
+ * What the fit leaves over against position, signed along the motion, in one stroke: the means of the bins that were
+ * sampled and how many there are, both summed up to each bin; 0 at either end.
+ */
+interface Profile {
+  readonly sums: Float64Array;
+  readonly counts: Float64Array;
+}
+
+/** The profile of each slow whole stroke. */
+function slowProfiles(evidence: Evidence): { up: Profile[]; down: Profile[] } {
+  const { motion } = evidence;
   const withDamping = strokesWithDamping(evidence);
-  const whole = strokes
+  const whole = motion.strokes.strokes
     .map((stroke, k) => ({ ...stroke, k }))
     .filter(({ complete, amplitude_m }) => complete && amplitude_m > 0.7 * (motion.high_m - motion.low_m))
     .filter(({ k }) => withDamping[k])
     .sort((a, b) => a.peakSpeed_m_per_s - b.peakSpeed_m_per_s);
   const slow = whole.slice(0, Math.max(2 * fewestStrokes, Math.ceil(0.4 * whole.length)));
-  const profileOf = ({ k }: { k: number }) => sums[k].map((sum, bin) => sum / counts[k][bin]);
-  return {
-    up: slow.filter(({ direction }) => direction === 'compression').map(profileOf),
-    down: slow.filter(({ direction }) => direction === 'rebound').map(profileOf),
-  };
+  const profilesOf = (wanted: Stroke['direction']) =>
+    slow.filter(({ direction }) => direction === wanted).map(({ k }) => profileOf(evidence, k));
+  return { up: profilesOf('compression'), down: profilesOf('rebound') };
+}
+
+function profileOf({ samples, motion }: Evidence, k: number): Profile {
+  const { position_m, residual_N, firstOf } = samples;
+  const sign = motion.strokes.strokes[k].direction === 'compression' ? 1 : -1;
+  const perMetre = bins / (motion.high_m - motion.low_m);
+  const sums = new Float64Array(bins + 1);
+  const counts = new Float64Array(bins + 1);
+  for (let i = firstOf[k]; i < firstOf[k + 1]; i++) {
+    const bin = Math.floor((position_m[i] - motion.low_m) * perMetre);
+    if (bin < ends || bin >= bins - ends) continue;
+    sums[bin + 1] += sign * residual_N[i];
+    counts[bin + 1]++;
+  }
+  for (let bin = 0; bin < bins; bin++) {
+    const sampled = counts[bin + 1] > 0;
+    sums[bin + 1] = sums[bin] + (sampled ? sums[bin + 1] / counts[bin + 1] : 0);
+    counts[bin + 1] = counts[bin] + (sampled ? 1 : 0);
+  }
+  return { sums, counts };
 }
 
 /** Mean within `reach` bins of a bin, less the mean of the bins on either side; NaN where either was not sampled. */
-function contrast(profile: Float64Array, bin: number, reach: number): number {
-  let inside = 0;
-  let insideCount = 0;
-  let beside = 0;
-  let besideCount = 0;
+function contrast({ sums, counts }: Profile, bin: number, reach: number): number {
+  const within = (of: Float64Array, distance: number) =>
+    of[Math.min(bins, bin + distance + 1)] - of[Math.max(0, bin - distance)];
+  const near = 2 * reach + 2;
   const far = 4 * reach + 5;
-  for (let b = Math.max(ends, bin - far); b < Math.min(bins - ends, bin + far + 1); b++) {
-    const value = profile[b];
-    const distance = Math.abs(b - bin);
-    if (Number.isNaN(value)) continue;
-    if (distance <= reach) {
-      inside += value;
-      insideCount++;
-    } else if (distance > 2 * reach + 2) {
-      beside += value;
-      besideCount++;
-    }
-  }
-  return inside / insideCount - beside / besideCount;
+  const inside = within(sums, reach) / within(counts, reach);
+  const beside = within(sums, far) - within(sums, near);
+  return inside - beside / (within(counts, far) - within(counts, near));
 }
 
-function spreadOf(all: readonly number[]): { mean: number; error: number } {
-  const values = all.filter((value) => !Number.isNaN(value));
-  const n = values.length;
+/** Mean and standard error of the strokes' contrasts. */
+function spreadOf(profiles: readonly Profile[], bin: number, reach: number): { mean: number; error: number } {
+  let n = 0;
+  const values = new Float64Array(profiles.length);
+  for (const profile of profiles) {
+    const value = contrast(profile, bin, reach);
+    if (!Number.isNaN(value)) values[n++] = value;
+  }
   if (n < fewestStrokes) return { mean: Number.NaN, error: Number.NaN };
-  const mean = values.reduce((a, b) => a + b, 0) / n;
-  const squares = values.reduce((sum, value) => sum + (value - mean) ** 2, 0);
-  return { mean, error: Math.sqrt(squares / (n - 1) / n) };
+  const contrasts = values.subarray(0, n);
+  return { mean: mean(contrasts), error: standardDeviation(contrasts) / Math.sqrt(n) };
 }

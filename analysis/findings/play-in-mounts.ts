@@ -1,4 +1,3 @@
-import { medianPeriod } from '../identification/samples.js';
 import { median, slopeOf } from '../numerics/summary.js';
 import type { Criterion, FittedSamples } from './evidence.js';
 import { warning } from './finding.js';
@@ -22,6 +21,7 @@ const fewest = { both: 2, alone: 3, turned: 2 } as const;
  * where gas holds the mounts together at low speed, quicker ones a large one.
  */
 const spacings_m = [0.05e-3, 0.1e-3, 0.25e-3] as const;
+const widest_m = Math.max(...spacings_m);
 const longestGap_s = 0.2;
 /** Fewer samples in the band do not tell a flat place from a quick passage. */
 const fewestInside = 3;
@@ -33,8 +33,9 @@ interface Stay {
   readonly travel_m: number;
   /** Beyond the travel through the next bands of the same width; where it turned, through the one after it. */
   readonly excess_m: number;
-  /** Change of the force, in widths of the band. */
-  readonly drift: number;
+  /** Numbers of the samples it is made of, the second exclusive. */
+  readonly first: number;
+  readonly end: number;
   /** Between the last two samples. */
   readonly spacing_m: number;
 }
@@ -52,15 +53,18 @@ export const playInMounts: Criterion = ({ samples, analysis, identification }) =
   const half_N = Math.max(noises * samples.noise_N, shareOfDrag * drag_N);
   const touches = identification.problem.features.stopSide !== null;
   let play_m = 0;
+  const nearZero = samplesNear(samples.force_N, half_N + Math.max(...zeroSteps) * drag_N);
   for (const step of zeroSteps) {
-    const all = staysWithin(samples, step * drag_N, half_N);
+    const all = staysWithin(samples, nearZero, step * drag_N, half_N);
     for (const spacing_m of spacings_m) {
       const near = all.filter((stay) => stay.spacing_m < spacing_m);
+      if (near.length === 0) continue;
       const flat = (kind: Stay['kind'], least: number, least_m: number) =>
         flatTravel(
           near.filter((stay) => stay.kind === kind),
           least,
           least_m,
+          (stay) => driftOf(stay, samples) / (2 * half_N),
         );
       const each = (least: number) => [flat('up', least, leastPlay_m), flat('down', least, leastPlay_m)];
       play_m = Math.max(play_m, Math.min(...each(fewest.both)));
@@ -75,76 +79,101 @@ export const playInMounts: Criterion = ({ samples, analysis, identification }) =
   return play_m > 0 ? warning('play-in-mounts', { play_mm: 1e3 * play_m }) : null;
 };
 
-/** Excess travel of the typical of these stays, where it is flat and long enough; else 0. */
-function flatTravel(stays: readonly Stay[], least: number, least_m: number): number {
+/**
+ * Excess travel of the typical of these stays, where it is flat and long enough; else 0.
+ * @param drift change of the force in a stay, in widths of the band
+ */
+function flatTravel(
+  stays: readonly Stay[],
+  least: number,
+  least_m: number,
+  drift: (stay: Stay) => number,
+): number {
   if (stays.length < least) return 0;
   const typical = (of: (stay: Stay) => number) => median(Float64Array.from(stays, of));
   const excess_m = typical((stay) => stay.excess_m);
-  const isFlat = typical((stay) => stay.drift) < mostDrift && typical((stay) => stay.travel_m) < mostPlay_m;
-  return isFlat && excess_m > least_m ? excess_m : 0;
+  if (!(excess_m > least_m)) return 0;
+  const isFlat = typical(drift) < mostDrift && typical((stay) => stay.travel_m) < mostPlay_m;
+  return isFlat ? excess_m : 0;
 }
 
-/** Every stay of the force in a band; one in which it crossed the band and the drive turned as well is there twice. */
-function staysWithin(samples: FittedSamples, zero_N: number, half_N: number): Stay[] {
-  const { time_s, position_m, velocity_m_per_s, stroke } = samples;
-  const force_N = samples.force_N.map((force) => force - zero_N);
-  const period_s = medianPeriod(time_s);
+/** Numbers of the samples, the first left out, whose force is no further from none. */
+function samplesNear(force_N: Float64Array, most_N: number): Int32Array {
+  const near = new Int32Array(force_N.length);
+  let n = 0;
+  for (let i = 1; i < force_N.length; i++) if (Math.abs(force_N[i]) <= most_N) near[n++] = i;
+  return near.subarray(0, n);
+}
+
+/**
+ * Stays of the force in a band, left slowly enough; one in which it crossed the band and the drive turned as well is
+ * there twice.
+ * @param nearZero numbers of the samples among which the band's are, ascending
+ */
+function staysWithin(samples: FittedSamples, nearZero: Int32Array, zero_N: number, half_N: number): Stay[] {
+  const { time_s, position_m, velocity_m_per_s, force_N, stroke, period_s } = samples;
   const n = force_N.length;
   const stays: Stay[] = [];
   const step_m = (i: number) => Math.abs(position_m[i] - position_m[i - 1]);
   /** Travel from sample `i` on, one way or the other, while the force is in the next band on a side of this one. */
   const travelBeside = (i: number, way: 1 | -1, side: number) => {
     let travel_m = 0;
-    for (; i > 0 && i < n - 1 && side * force_N[i] > half_N && side * force_N[i] <= 3 * half_N; i += way)
+    for (; i > 0 && i < n - 1; i += way) {
+      const beyond_N = side * (force_N[i] - zero_N);
+      if (!(beyond_N > half_N && beyond_N <= 3 * half_N)) break;
       travel_m += step_m(way > 0 ? i + 1 : i);
+    }
     return travel_m;
   };
-  const drift = (from: number, to: number) =>
-    driftOf(force_N.subarray(from, to), position_m.subarray(from, to)) / (2 * half_N);
-  for (let from = 1; from < n; from++) {
-    if (Math.abs(force_N[from]) > half_N) continue;
-    let to = from;
+  let to = 0;
+  for (let k = 0; k < nearZero.length; k++) {
+    const from = nearZero[k];
+    if (from < to || Math.abs(force_N[from] - zero_N) > half_N) continue;
+    to = from;
     let travel_m = 0;
     let turned = -1;
     let gap = time_s[from] - time_s[from - 1] > longestGap_s;
-    while (to < n && Math.abs(force_N[to]) <= half_N) {
+    while (to < n && Math.abs(force_N[to] - zero_N) <= half_N) {
       if (to > from) travel_m += step_m(to);
       if (to > from && stroke[to] !== stroke[to - 1]) turned = to;
       to++;
       gap ||= to < n && time_s[to] - time_s[to - 1] > longestGap_s;
     }
-    if (to < n && !gap) {
-      const [entered, left] = [Math.sign(force_N[from - 1]), Math.sign(force_N[to])];
-      const after_m = travelBeside(to, 1, left);
-      const spacing_m = Math.abs(velocity_m_per_s[to]) * period_s;
-      if (entered !== left && to - from >= fewestInside)
-        stays.push({
-          kind: left > 0 ? 'up' : 'down',
-          travel_m,
-          excess_m: travel_m - Math.max(after_m, travelBeside(from - 1, -1, entered)),
-          drift: drift(from, to),
-          spacing_m,
-        });
-      if (turned > 0) {
-        const turned_m = Math.abs(position_m[to - 1] - position_m[turned]);
-        stays.push({
-          kind: velocity_m_per_s[to] > 0 ? 'turned in' : 'turned out',
-          travel_m: turned_m,
-          excess_m: turned_m - after_m,
-          drift: drift(turned, to),
-          spacing_m,
-        });
-      }
-    }
-    from = to;
+    if (to === n || gap) continue;
+    const spacing_m = Math.abs(velocity_m_per_s[to]) * period_s;
+    if (!(spacing_m < widest_m)) continue;
+    const entered = Math.sign(force_N[from - 1] - zero_N);
+    const left = Math.sign(force_N[to] - zero_N);
+    const after_m = travelBeside(to, 1, left);
+    if (entered !== left && to - from >= fewestInside)
+      stays.push({
+        kind: left > 0 ? 'up' : 'down',
+        travel_m,
+        excess_m: travel_m - Math.max(after_m, travelBeside(from - 1, -1, entered)),
+        first: from,
+        end: to,
+        spacing_m,
+      });
+    if (turned < 0) continue;
+    const turned_m = Math.abs(position_m[to - 1] - position_m[turned]);
+    stays.push({
+      kind: velocity_m_per_s[to] > 0 ? 'turned in' : 'turned out',
+      travel_m: turned_m,
+      excess_m: turned_m - after_m,
+      first: turned,
+      end: to,
+      spacing_m,
+    });
   }
   return stays;
 }
 
 /** Change of the force along its straight line over the drive's travel, without its sign; at rest nothing drifts. */
-function driftOf(force_N: Float64Array, position_m: Float64Array): number {
-  const n = force_N.length;
+function driftOf({ first, end }: Stay, { force_N, position_m }: FittedSamples): number {
+  const n = end - first;
   const along_m = new Float64Array(n);
-  for (let i = 1; i < n; i++) along_m[i] = along_m[i - 1] + Math.abs(position_m[i] - position_m[i - 1]);
-  return along_m[n - 1] > 0 ? Math.abs(slopeOf(along_m, force_N) * along_m[n - 1]) : 0;
+  for (let i = 1; i < n; i++)
+    along_m[i] = along_m[i - 1] + Math.abs(position_m[first + i] - position_m[first + i - 1]);
+  if (!(along_m[n - 1] > 0)) return 0;
+  return Math.abs(slopeOf(along_m, force_N.subarray(first, end)) * along_m[n - 1]);
 }

@@ -1,4 +1,4 @@
-import { quantile } from '../numerics/summary.js';
+import { median, quantile } from '../numerics/summary.js';
 import type { Trace } from '../trace.js';
 import type { Criterion } from './evidence.js';
 import { warning } from './finding.js';
@@ -14,35 +14,37 @@ const scatters = 4;
  */
 export const samplesMissing: Criterion = ({ trace }) => {
   const { force, position, rig } = trace;
+  const oneClock = sameTimes(trace);
   const lostForce = missingFrom(force.time_s, rig.conversionPeriod_s);
-  const lostPosition = sameTimes(trace) ? 0 : missingFrom(position.time_s, null);
+  const lostPosition = oneClock ? 0 : missingFrom(position.time_s, null);
   const samples = Math.max(rig.samplesMissing, lostForce + lostPosition);
   if (samples === 0) return null;
-  const there = force.time_s.length + (sameTimes(trace) ? 0 : position.time_s.length);
+  const there = force.time_s.length + (oneClock ? 0 : position.time_s.length);
   return warning('samples-missing', { samples, percent: (100 * samples) / (there + samples) });
 };
 
 /** Force and position in the same rows: a row that is lost is one sample lost. */
 function sameTimes({ force, position }: Trace): boolean {
   const n = force.time_s.length;
-  return n === position.time_s.length && force.time_s.every((t, i) => t === position.time_s[i]);
+  let i = 0;
+  while (i < n && force.time_s[i] === position.time_s[i]) i++;
+  return i === n && n === position.time_s.length;
 }
 
 function missingFrom(time_s: Float64Array, declared_s: number | null): number {
   if (time_s.length < 5) return 0;
-  const steps_s = time_s.slice(1).map((t, i) => t - time_s[i]);
+  const steps_s = new Float64Array(time_s.length - 1);
+  for (let i = 0; i < steps_s.length; i++) steps_s[i] = time_s[i + 1] - time_s[i];
   const usual_s = usualPeriod(time_s, steps_s, declared_s);
-  const usual = steps_s.filter((step_s) => step_s < (1 + leastExcess) * usual_s);
-  const scatter_s =
-    usual.length > 0
-      ? quantile(
-          usual.map((step_s) => Math.abs(step_s - usual_s)),
-          0.5,
-        )
-      : 0;
+  const beside_s = new Float64Array(steps_s.length);
+  let usual = 0;
+  for (let i = 0; i < steps_s.length; i++)
+    if (steps_s[i] < (1 + leastExcess) * usual_s) beside_s[usual++] = Math.abs(steps_s[i] - usual_s);
+  const scatter_s = usual > 0 ? median(beside_s.subarray(0, usual)) : 0;
   const longest_s = usual_s + Math.max(leastExcess * usual_s, scatters * scatter_s);
   let missing = 0;
-  for (const step_s of steps_s) if (step_s > longest_s) missing += Math.round(step_s / usual_s) - 1;
+  for (let i = 0; i < steps_s.length; i++)
+    if (steps_s[i] > longest_s) missing += Math.round(steps_s[i] / usual_s) - 1;
   return missing;
 }
 

@@ -1,7 +1,6 @@
-import { medianPeriod } from '../identification/samples.js';
 import type { Turn } from '../kinematics/reversals.js';
-import { madToSd, median } from '../numerics/summary.js';
-import type { Criterion, FittedSamples } from './evidence.js';
+import { madToSd, mean, median } from '../numerics/summary.js';
+import type { Criterion, Evidence, FittedSamples } from './evidence.js';
 import { warning } from './finding.js';
 import { strokesWithDamping } from './strokes-with-damping.js';
 
@@ -30,51 +29,75 @@ const certain = 7;
  * in jumps though up in small steps, seen along the motion.
  */
 export const stickSlip: Criterion = (evidence) => {
-  const { samples, motion } = evidence;
-  const period_s = medianPeriod(samples.time_s);
-  const isSlow = slowStretches(samples, motion.strokes.turns);
-  const withDamping = strokesWithDamping(evidence);
-  const { stopSide } = evidence.identification.problem.features;
-  const { stop_m } = evidence.identification.fit.shape;
-  const touches = (i: number) =>
-    stopSide !== null && stopSide * (samples.position_m[i] - stop_m) > -nearStop_m;
+  const { samples } = evidence;
+  const paces = samplesByPace(evidence);
   let found: { excess: number; drop_N: number } | null = null;
   for (const span of spans) {
-    const slow: number[] = [];
-    const strokeOf: number[] = [];
-    const sliding: number[] = [];
-    const quicker: number[] = [];
-    for (let i = 0; i + span < samples.time_s.length; i++) {
-      if (!stepsTogether(samples, i, span, period_s) || !withDamping[samples.stroke[i]] || touches(i))
-        continue;
-      const v = samples.velocity_m_per_s[i];
-      const step_N = Math.sign(v) * (samples.residual_N[i + span] - samples.residual_N[i]);
-      if (isSlow[i]) {
-        slow.push(step_N);
-        strokeOf.push(samples.stroke[i]);
-      } else if (Math.abs(v) > sliding_m_per_s) sliding.push(step_N);
-      else if (Math.abs(v) > slow_m_per_s) quicker.push(step_N);
-    }
-    if (slow.length < fewestSlow) continue;
+    const slow = stepsFrom(paces.slow, span, samples);
+    if (slow.steps_N.length < fewestSlow) continue;
+    const skew = skewness(slow.steps_N);
+    if (skew > leastSkew) continue;
     // What is left over while sliding may be the damping's; where nothing moves quicker, there is the noise of samples.
-    const compared = [sliding, quicker].filter((steps) => steps.length >= fewestSteps).map(rootMeanSquare);
-    const usual = compared.length > 0 ? Math.min(...compared) : samples.noise_N * Math.sqrt(2 * span);
-    const excess = typicalOfStrokes(slow, strokeOf) / usual;
-    const skewed = Math.min(leastSkew, (-certain / excess ** 2) * Math.sqrt((6 * span) / slow.length));
-    if (excess < leastExcess || skewness(slow) > skewed) continue;
-    if (!found || excess > found.excess) found = { excess, drop_N: typicalDrop(slow) };
+    const others = [paces.sliding, paces.quicker]
+      .map((quicker) => stepsFrom(quicker, span, samples).steps_N)
+      .filter((steps_N) => steps_N.length >= fewestSteps)
+      .map(rootMeanSquare);
+    const usual = others.length > 0 ? Math.min(...others) : samples.noise_N * Math.sqrt(2 * span);
+    const excess = typicalOfStrokes(slow) / usual;
+    const skewed = (-certain / excess ** 2) * Math.sqrt((6 * span) / slow.steps_N.length);
+    if (excess < leastExcess || skew > skewed) continue;
+    if (!found || excess > found.excess) found = { excess, drop_N: typicalDrop(slow.steps_N) };
   }
   return found && warning('stick-slip', { drop_N: found.drop_N });
 };
 
-/** Whether a sample and the one `span` after it belong to one stroke, with none lost in between. */
-function stepsTogether(
-  { stroke, time_s }: FittedSamples,
-  i: number,
-  span: number,
-  period_s: number,
-): boolean {
-  return stroke[i] === stroke[i + span] && time_s[i + span] - time_s[i] < (span + 0.5) * period_s;
+/** Numbers of the samples at each pace, ascending; those near a stop and in strokes whose damping is not known left out. */
+function samplesByPace(evidence: Evidence) {
+  const { samples, motion, identification } = evidence;
+  const { position_m, velocity_m_per_s, stroke } = samples;
+  const isSlow = slowStretches(samples, motion.strokes.turns);
+  const withDamping = strokesWithDamping(evidence);
+  const { stopSide } = identification.problem.features;
+  const { stop_m } = identification.fit.shape;
+  const [slow, quicker, sliding] = [0, 1, 2].map(() => new Int32Array(stroke.length));
+  let [slowCount, quickerCount, slidingCount] = [0, 0, 0];
+  for (let i = 0; i < stroke.length; i++) {
+    if (!withDamping[stroke[i]]) continue;
+    if (stopSide !== null && stopSide * (position_m[i] - stop_m) > -nearStop_m) continue;
+    const v = Math.abs(velocity_m_per_s[i]);
+    if (isSlow[i]) slow[slowCount++] = i;
+    else if (v > sliding_m_per_s) sliding[slidingCount++] = i;
+    else if (v > slow_m_per_s) quicker[quickerCount++] = i;
+  }
+  return {
+    slow: slow.subarray(0, slowCount),
+    quicker: quicker.subarray(0, quickerCount),
+    sliding: sliding.subarray(0, slidingCount),
+  };
+}
+
+/** Steps of the residual, and the stroke that each belongs to. */
+interface Steps {
+  readonly steps_N: Float64Array;
+  readonly strokeOf: Int32Array;
+}
+
+/** Steps along the motion from these samples on, each within one stroke and with no sample lost in between. */
+function stepsFrom(numbers: Int32Array, span: number, samples: FittedSamples): Steps {
+  const { time_s, velocity_m_per_s, residual_N, stroke, period_s } = samples;
+  const longest_s = (span + 0.5) * period_s;
+  const steps_N = new Float64Array(numbers.length);
+  const strokeOf = new Int32Array(numbers.length);
+  let n = 0;
+  for (let k = 0; k < numbers.length; k++) {
+    const from = numbers[k];
+    const to = from + span;
+    if (to >= stroke.length || stroke[from] !== stroke[to]) continue;
+    if (!(time_s[to] - time_s[from] < longest_s)) continue;
+    steps_N[n] = Math.sign(velocity_m_per_s[from]) * (residual_N[to] - residual_N[from]);
+    strokeOf[n++] = stroke[from];
+  }
+  return { steps_N: steps_N.subarray(0, n), strokeOf: strokeOf.subarray(0, n) };
 }
 
 /** 1 for samples in slow stretches long enough for sticking to show, the first of each stroke left out. */
@@ -97,39 +120,39 @@ function slowStretches(
   return slow;
 }
 
-function rootMeanSquare(values: readonly number[]): number {
+function rootMeanSquare(values: Float64Array): number {
   let sum = 0;
   for (const value of values) sum += value * value;
   return Math.sqrt(sum / values.length);
 }
 
 /** Root mean square of the steps in the typical stroke, which one odd event does not raise; strokes count by their steps. */
-function typicalOfStrokes(steps: readonly number[], strokeOf: readonly number[]): number {
-  const ofStep = new Float64Array(steps.length);
-  for (let from = 0; from < steps.length; ) {
+function typicalOfStrokes({ steps_N, strokeOf }: Steps): number {
+  const ofStep = new Float64Array(steps_N.length);
+  for (let from = 0; from < steps_N.length; ) {
     let to = from + 1;
-    while (to < steps.length && strokeOf[to] === strokeOf[from]) to++;
-    ofStep.fill(rootMeanSquare(steps.slice(from, to)), from, to);
+    while (to < steps_N.length && strokeOf[to] === strokeOf[from]) to++;
+    ofStep.fill(rootMeanSquare(steps_N.subarray(from, to)), from, to);
     from = to;
   }
   return median(ofStep);
 }
 
-function skewness(values: readonly number[]): number {
-  const n = values.length;
-  const mean = values.reduce((a, b) => a + b, 0) / n;
+function skewness(values: Float64Array): number {
+  const middle = mean(values);
   let square = 0;
   let cube = 0;
   for (const value of values) {
-    square += (value - mean) ** 2 / n;
-    cube += (value - mean) ** 3 / n;
+    const beside = value - middle;
+    square += beside * beside;
+    cube += beside * beside * beside;
   }
-  return cube / square ** 1.5;
+  return cube / values.length / (square / values.length) ** 1.5;
 }
 
 /** Median of the steps down that stand out of the others; the root mean square where none does. */
-function typicalDrop(steps: readonly number[]): number {
-  const usual = madToSd * median(Float64Array.from(steps, Math.abs));
-  const drops = steps.filter((step) => step < -4 * usual);
-  return drops.length > 0 ? -median(Float64Array.from(drops)) : rootMeanSquare(steps);
+function typicalDrop(steps_N: Float64Array): number {
+  const usual = madToSd * median(steps_N.map(Math.abs));
+  const drops = steps_N.filter((step) => step < -4 * usual);
+  return drops.length > 0 ? -median(drops) : rootMeanSquare(steps_N);
 }

@@ -1,7 +1,7 @@
-import { leastSquares } from '../numerics/linear.js';
-import { median, quantile } from '../numerics/summary.js';
+import { mean, median, quantile } from '../numerics/summary.js';
 import type { ProcedureName } from '../result.js';
 import type { Trace } from '../trace.js';
+import { projectLinear } from './gram.js';
 import type { RecordedMotion } from './prepare.js';
 
 /** Speeds that differ by more than this share are different steps of a ladder. */
@@ -85,13 +85,15 @@ interface ForceAgainstPosition {
 
 /** Thinned force samples with the position that was measured last before each. */
 function forceAgainstPosition({ force, position }: Trace): ForceAgainstPosition {
+  const position_s = position.time_s;
   const stride = Math.ceil(force.time_s.length / mostSamples);
   const n = Math.floor(force.time_s.length / stride);
   const at_m = new Float64Array(n);
   const force_N = new Float64Array(n);
   let p = 0;
   for (let k = 0; k < n; k++) {
-    while (p + 1 < position.time_s.length && position.time_s[p + 1] <= force.time_s[k * stride]) p++;
+    const t = force.time_s[k * stride];
+    while (p + 1 < position_s.length && position_s[p + 1] <= t) p++;
     at_m[k] = position.position_m[p];
     force_N[k] = force.force_N[k * stride];
   }
@@ -101,10 +103,20 @@ function forceAgainstPosition({ force, position }: Trace): ForceAgainstPosition 
 }
 
 function isSpring({ along, force_N }: ForceAgainstPosition): boolean {
-  const { residualSd } = leastSquares([along.map(() => 1), along, along.map((z) => z * z)], force_N);
-  const mean = force_N.reduce((a, b) => a + b, 0) / force_N.length;
-  const variance = force_N.reduce((sum, f) => sum + (f - mean) ** 2, 0) / force_N.length;
-  return residualSd ** 2 < springRest * variance;
+  const used = force_N.length;
+  const middle_N = mean(force_N);
+  const products = new Float64Array(16);
+  const row = new Float64Array(4);
+  for (let k = 0; k < used; k++) {
+    const z = along[k];
+    row[0] = 1;
+    row[1] = z;
+    row[2] = z * z;
+    row[3] = force_N[k] - middle_N;
+    for (let a = 0; a < 4; a++) for (let b = 0; b < 4; b++) products[4 * a + b] += row[a] * row[b];
+  }
+  const parabola = projectLinear({ size: 4, products, used }, 3);
+  return parabola !== null && parabola.rss / (used - 3) < (springRest * products[15]) / used;
 }
 
 function touchesAnEnd({ along, force_N }: ForceAgainstPosition): boolean {
