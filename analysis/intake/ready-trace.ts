@@ -1,10 +1,11 @@
+import { sampleNoise } from '../identification/sample-noise.js';
 import { medianPeriod } from '../identification/samples.js';
 import { extent } from '../numerics/summary.js';
 import type { AnalysisRefusal } from '../result.js';
 import type { Trace } from '../trace.js';
 import { sooner } from './in-time.js';
 import { shortClock } from './pauses.js';
-import { type Channel, withoutWildSamples } from './wild-samples.js';
+import { type Channel, withoutGlitches, withoutWildSamples } from './wild-samples.js';
 
 /** A trace that the identification can work on, or why there is none. */
 export type Readiness =
@@ -27,6 +28,8 @@ export type Readiness =
 const wildForce_ranges = 0.3;
 /** A shaft has inertia: its position does not jump by a quarter of its travel and back between three samples. */
 const wildPosition_ranges = 0.25;
+/** Nor does one sample leave its path by so many times the noise: 6.5 at most on 66 simulated recordings. */
+const wildPosition_noises = 15;
 
 /** Ten tonnes, and what the lightest cell cannot tell from nothing: outside, the unit of a column is another one. */
 const forces_N = [1e-6, 1e5] as const;
@@ -46,9 +49,11 @@ export function readyTrace(trace: Trace): Readiness {
     { time_s: sooner(trace.force.time_s, trace.rig.lag?.value_s ?? 0), values: trace.force.force_N },
     wildForce_ranges,
   );
-  const position = withoutWildSamples(
-    { time_s: trace.position.time_s, values: trace.position.position_m },
-    wildPosition_ranges,
+  const position = smoothPosition(
+    withoutWildSamples(
+      { time_s: trace.position.time_s, values: trace.position.position_m },
+      wildPosition_ranges,
+    ),
   );
   const refusal = refuseSizes(force, position);
   if (refusal) return { ok: false, refusal };
@@ -71,6 +76,13 @@ export function readyTrace(trace: Trace): Readiness {
     },
     restore: clock.restore,
   };
+}
+
+function smoothPosition(position: Channel): Channel {
+  const { time_s, values } = position;
+  return values.length < 8
+    ? position
+    : withoutGlitches(position, wildPosition_noises * sampleNoise(time_s, values));
 }
 
 function refuseSizes(force: Channel, position: Channel): AnalysisRefusal | null {

@@ -33,10 +33,59 @@ export function withoutWildSamples(channel: Channel, farOff: number): Channel {
       wild.push(i);
     if (wild.length > most) return channel;
   }
-  return wild.length === 0
-    ? channel
-    : { time_s: without(channel.time_s, wild), values: without(values, wild) };
+  return withoutThose(channel, wild);
 }
+
+/**
+ * Leaves out single samples that stand off a smooth motion farther than its noise reaches.
+ * @param channel n values of something with inertia, in any unit
+ * @param limit distance from the cubic through the two samples on either side that noise does not reach
+ * @returns the channel without them; what it was given where there are none, or too many to be accidents
+ * Numerical notes: the cubics use the samples' own times. Without a wild sample its neighbours lie on cubics of their own
+ *   to within a fifth of its distance; at a kink of the path they stay three tenths off. Nothing is judged where of six
+ *   steps one is more than three times another.
+ */
+export function withoutGlitches(channel: Channel, limit: number): Channel {
+  const { time_s, values } = channel;
+  const wild: number[] = [];
+  for (let i = 3; i + 3 < values.length; i++) {
+    // A glance as if steps were even comes first.
+    const expected = (4 * (values[i - 1] + values[i + 1]) - values[i - 2] - values[i + 2]) / 6;
+    if (!(Math.abs(values[i] - expected) > limit) || !stepsAlike(time_s, i)) continue;
+    const off = Math.abs(offCubic(channel, i, [i - 2, i - 1, i + 1, i + 2]));
+    const left = Math.abs(offCubic(channel, i - 1, [i - 3, i - 2, i + 1, i + 2]));
+    const right = Math.abs(offCubic(channel, i + 1, [i - 2, i - 1, i + 2, i + 3]));
+    if (off > limit && Math.max(left, right) < off / 5) wild.push(i);
+  }
+  return wild.length > mostShare * values.length ? channel : withoutThose(channel, wild);
+}
+
+/** Whether no step within three samples is longer than three times another. */
+function stepsAlike(time_s: Float64Array, i: number): boolean {
+  let shortest = Number.POSITIVE_INFINITY;
+  let longest = 0;
+  for (let k = i - 2; k <= i + 3; k++) {
+    shortest = Math.min(shortest, time_s[k] - time_s[k - 1]);
+    longest = Math.max(longest, time_s[k] - time_s[k - 1]);
+  }
+  return longest <= 3 * shortest;
+}
+
+/** A value less that of the cubic through four others (Lagrange's form). */
+function offCubic({ time_s, values }: Channel, i: number, through: readonly number[]): number {
+  let expected = 0;
+  for (const k of through) {
+    let weight = 1;
+    for (const j of through) if (j !== k) weight *= (time_s[i] - time_s[j]) / (time_s[k] - time_s[j]);
+    expected += weight * values[k];
+  }
+  return values[i] - expected;
+}
+
+const withoutThose = ({ time_s, values }: Channel, indices: readonly number[]): Channel =>
+  indices.length === 0
+    ? { time_s, values }
+    : { time_s: without(time_s, indices), values: without(values, indices) };
 
 /** Largest less smallest of the medians of three neighbours. */
 function rangeOfMedians(values: Float64Array): number {

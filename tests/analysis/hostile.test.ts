@@ -73,6 +73,7 @@ describe('single wild samples are left out, counted, and change nothing', () => 
     ['a force of 1e308 N', { force_N: force_N.map((f, i) => (often(i) ? 1e308 : f)) }],
     ['a force of four times the usual', { force_N: force_N.map((f, i) => (often(i) ? f + 40 : f)) }],
     ['a position of 1 m', { position_m: position_m.map((x, i) => (often(i) ? 1 : x)) }],
+    ['a position half a millimetre off', { position_m: position_m.map((x, i) => (often(i) ? x + 5e-4 : x)) }],
     ['a position of -1e308 m', { position_m: position_m.map((x, i) => (often(i) ? -1e308 : x)) }],
   ])('%s', (_, change) => {
     const { friction, findings } = analysed(recording(change));
