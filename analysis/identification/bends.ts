@@ -4,8 +4,9 @@ import type { FitCovariance } from './covariance.js';
 import type { FitProblem } from './problem.js';
 
 /**
- * How damping bends away from its linear and quadratic part: v·|v|·ln(|v|/v_top) is what a power a little below 2 adds
- * to turbulent flow, and about what a valve that opens little by little takes away.
+ * How damping bends away from its linear and quadratic part: v·|v|·L·(1 − 0.075·L), L = ln(|v|/v_top), is what a power of
+ * 1.85 in place of 2 makes of turbulent flow, to second order, and nearly what any power from 1.8 to 2 does; it is also
+ * about what a valve that opens little by little takes away.
  */
 export const bends: readonly TermName[] = ['bendCompression', 'bendRebound'];
 
@@ -16,7 +17,7 @@ export const withBends = (problem: FitProblem): FitProblem =>
     : problem;
 
 /** Share of the bends' variance that stays in the intervals where none shows: one too small to show may be there. */
-const unseen = 0.5;
+const unseen = 0.3;
 
 /** A fit's parameters and their covariance. */
 export interface Believed {

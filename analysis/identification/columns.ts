@@ -33,10 +33,14 @@ export interface StrokeSpan {
 export const strokeCoordinate = (span: Pick<StrokeSpan, 'low_m' | 'high_m'>, position_m: number): number =>
   (2 * (position_m - span.low_m)) / (span.high_m - span.low_m) - 1;
 
+/** The power of speed, less 2, at which a bend is what turbulence does to second order; see `bends.ts`. */
+const usualBend = -0.15;
+
 /** What a bend of damping adds at a signed velocity that is not 0, N per unit of its coefficient. */
 export const bendAt = ({ fastest_m_per_s }: StrokeSpan, velocity_m_per_s: number): number => {
   const speed = Math.abs(velocity_m_per_s);
-  return velocity_m_per_s * speed * Math.log(speed / fastest_m_per_s);
+  const below = Math.log(speed / fastest_m_per_s);
+  return velocity_m_per_s * speed * below * (1 + 0.5 * usualBend * below);
 };
 
 /** Legendre polynomials P₁…P₄, nearly uncorrelated over a stroke, so that gas terms can be dropped one by one. */

@@ -48,9 +48,8 @@ export function identify(
     const found = withFeatures(sound);
     // What was not explained yet may have bent the choice of kernel, so the others get their chance too.
     if (found.problem !== sound.problem) {
-      const { stride } = sound;
-      candidates = near.map((one) =>
-        one.kernel === sound.kernel ? found : withFeatures({ ...one, stride }),
+      candidates = near.flatMap((one) =>
+        one.kernel === sound.kernel ? [found] : settle(one).map(withFeatures),
       );
       best = likeliest(candidates, recording);
     }

@@ -8,23 +8,23 @@ export type ErrorKind = 'meanDrag' | 'drag' | 'damping' | 'gas' | 'gasRate' | 'm
 export type ModelErrors = Readonly<Record<ErrorKind, number>>;
 
 const withRepeats: ModelErrors = {
-  meanDrag: 1.15,
-  drag: 1.2,
-  damping: 1.2,
-  gas: 1.3,
-  gasRate: 1.7,
-  mass: 1.25,
-  lag: 1.25,
+  meanDrag: 1.08,
+  drag: 1.12,
+  damping: 1.1,
+  gas: 1.2,
+  gasRate: 1.4,
+  mass: 1.2,
+  lag: 1.35,
 };
 /** A recording whose strokes each have their own speed has no repeats to tell such errors by. */
 const withoutRepeats: ModelErrors = {
-  meanDrag: 2.1,
+  meanDrag: 1.9,
   drag: 1.6,
-  damping: 1.8,
+  damping: 1.65,
   gas: 1.3,
-  gasRate: 1.3,
-  mass: 1.9,
-  lag: 2.4,
+  gasRate: 1.25,
+  mass: 2.4,
+  lag: 3.3,
 };
 
 /**

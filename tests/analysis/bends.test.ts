@@ -24,10 +24,10 @@ describe('bends of damping', () => {
     expect(parameters[0]).toBeCloseTo(10 - (1.375 * 0.7 - 0.875 * -0.5), 12);
   });
 
-  it('that do not show take half of what they could do out of the interval of drag, not all of it', () => {
+  it('that do not show leave three tenths of what they could do in the interval of drag', () => {
     const { covariance: left } = believeBends(problem, Float64Array.from([10, 0.7, -0.5]), covariance);
     const explained = 1.375 * 1.2 - 0.875 * -0.6;
-    expect(left.matrix[0]).toBeCloseTo(4 - 0.5 * explained, 12);
+    expect(left.matrix[0]).toBeCloseTo(4 - 0.7 * explained, 12);
     expect(left.degreesOfFreedom(Float64Array.from([1, 0, 0]))).toBeCloseTo(-1.375, 12);
   });
 
