@@ -53,12 +53,12 @@ export function columnsOnGrid(
         atCeiling: features.atCeiling && part(features.atCeiling),
       };
       const place: Place = { points, seal, shape, n, kept: kept?.[b] ?? null };
-      const columns = maker.termsInto(own, place);
       if (sums) {
-        for (let s = 0; s < sums.length; s++) addUp(summed[s], columns, sums[s], n);
+        maker.sumsInto(summed, sums, place);
         made = summed;
         return;
       }
+      const columns = maker.termsInto(own, place);
       shapes.forEach((name, j) => {
         const column = own[terms.length + j];
         if (j === lag) addUp(fitted, columns, coefficients!, n);
@@ -92,10 +92,6 @@ export function columnsAtSamples(
   const lag = shapes.indexOf('lag');
   const here = placeReader(problem, seal, longest);
   const aside = placeReader({ ...problem, shapes: [] }, seal, longest);
-  const scratch = Array.from(
-    { length: sums || lag >= 0 ? terms.length : 0 },
-    () => new Float64Array(longest),
-  );
   const fitted = new Float64Array(longest);
   const asideShare = new Float64Array(longest);
   let block = blocks[0];
@@ -110,14 +106,16 @@ export function columnsAtSamples(
     },
     readInto(out, point, share, count) {
       const place = here(shape, block.from, point, share, count);
-      const columns = maker.termsInto(sums ? scratch : out, place);
-      if (sums) for (let s = 0; s < sums.length; s++) addUp(out[s], columns, sums[s], count);
-      else
-        shapes.forEach((name, j) => {
-          const column = out[terms.length + j];
-          if (j === lag) lagInto(column, columns, point, share, count);
-          else maker.derivativeInto(column, name, place, coefficients!);
-        });
+      if (sums) {
+        maker.sumsInto(out, sums, place);
+        return;
+      }
+      const columns = maker.termsInto(out, place);
+      shapes.forEach((name, j) => {
+        const column = out[terms.length + j];
+        if (j === lag) lagInto(column, columns, point, share, count);
+        else maker.derivativeInto(column, name, place, coefficients!);
+      });
     },
   };
 
@@ -131,12 +129,7 @@ export function columnsAtSamples(
   ): void {
     for (let r = 0; r < count; r++) asideShare[r] = share[r] < 0.5 ? share[r] + 0.5 : share[r] - 0.5;
     addUp(fitted, columns, coefficients!, count);
-    addUp(
-      out,
-      maker.termsInto(scratch, aside(shape, block.from, point, asideShare, count)),
-      coefficients!,
-      count,
-    );
+    maker.sumsInto([out], [coefficients!], aside(shape, block.from, point, asideShare, count));
     for (let r = 0; r < count; r++)
       out[r] = (fitted[r] - out[r]) / ((asideShare[r] - share[r]) * grid.step_s);
   }

@@ -35,25 +35,43 @@ export interface Place {
 export function columnMaker({ terms, features, span }: FitProblem, longest: number) {
   const shaping = features.travel_m ? new Float64Array(longest) : null;
   const slope = features.travel_m ? new Float64Array(longest) : null;
-  const part = features.travel_m ? new Float64Array(longest) : null;
+  const part = new Float64Array(longest);
 
   /**
    * Every term's column.
    * @param own a column for each, of n values or more; one that is kept, or need not change, is returned as it is known
    */
   function termsInto(own: readonly Float64Array[], place: Place): Float64Array[] {
-    const { points, shape, n } = place;
-    if (shaping) deadStrokeInto(shaping, points.travel_m!, n, shape);
-    return terms.map((term, j) => {
-      if (isOfSeal(term)) {
-        fillDragColumn(own[j], term, place.seal.state, points, n);
-        return own[j];
-      }
-      const column = motionColumn(term, own[j], place);
-      if (!isDamping(term) || (!shaping && !points.atCeiling)) return column;
-      actingDampingInto(own[j], column, points, shaping, n);
-      return own[j];
+    takeUp(place);
+    return terms.map((term, j) => termColumn(term, own[j], place));
+  }
+
+  /** What the terms add up to under each of some weights, the columns made one after the other. */
+  function sumsInto(out: readonly Float64Array[], weights: readonly Float64Array[], place: Place): void {
+    const { n } = place;
+    takeUp(place);
+    for (const sum of out) sum.fill(0, 0, n);
+    terms.forEach((term, j) => {
+      if (weights.every((under) => under[j] === 0)) return;
+      const column = termColumn(term, part, place);
+      for (let s = 0; s < weights.length; s++) addTo(out[s], column, weights[s][j], n);
     });
+  }
+
+  function takeUp({ points, shape, n }: Place): void {
+    if (shaping) deadStrokeInto(shaping, points.travel_m!, n, shape);
+  }
+
+  function termColumn(term: TermName, own: Float64Array, place: Place): Float64Array {
+    const { points, seal, n } = place;
+    if (isOfSeal(term)) {
+      fillDragColumn(own, term, seal.state, points, n);
+      return own;
+    }
+    const column = motionColumn(term, own, place);
+    if (!isDamping(term) || (!shaping && !points.atCeiling)) return column;
+    actingDampingInto(own, column, points, shaping, n);
+    return own;
   }
 
   /** A column of motion alone: kept where the points' are, unless the shape moves it; else made in `own`. */
@@ -90,8 +108,8 @@ export function columnMaker({ terms, features, span }: FitProblem, longest: numb
       out.fill(0, 0, n);
       terms.forEach((term, j) => {
         if (!isDamping(term)) return;
-        actingDampingInto(part!, motionColumn(term, part!, place), points, slope, n);
-        for (let k = 0; k < n; k++) out[k] += coefficients[j] * part![k];
+        actingDampingInto(part, motionColumn(term, part, place), points, slope, n);
+        addTo(out, part, coefficients[j], n);
       });
     } else {
       const by = sealDerivative(seal, name);
@@ -103,10 +121,14 @@ export function columnMaker({ terms, features, span }: FitProblem, longest: numb
     }
   }
 
-  return { termsInto, derivativeInto };
+  return { termsInto, sumsInto, derivativeInto };
 }
 
-/** What columns add up to, each under its weight. */
+function addTo(out: Float64Array, column: Float64Array, weight: number, n: number): void {
+  if (weight !== 0) for (let k = 0; k < n; k++) out[k] += weight * column[k];
+}
+
+/** What the first columns add up to, as many as there are weights. */
 export function addUp(
   out: Float64Array,
   columns: readonly Float64Array[],
@@ -114,11 +136,7 @@ export function addUp(
   n: number,
 ): void {
   out.fill(0, 0, n);
-  for (let j = 0; j < weights.length; j++) {
-    const column = columns[j];
-    const weight = weights[j];
-    if (weight !== 0) for (let k = 0; k < n; k++) out[k] += weight * column[k];
-  }
+  for (let j = 0; j < weights.length; j++) addTo(out, columns[j], weights[j], n);
 }
 
 function sealDerivative(track: SealTrack, name: ShapeName): Float64Array {
