@@ -31,6 +31,7 @@ export function sharpness(played: Played): Record<string, number> {
   const { fit } = found;
   // The played oil follows the square law, and the bound is of one who knows that.
   const problem = { ...found.problem, terms: found.problem.terms.filter((term) => !bends.includes(term)) };
+  const coefficients = fit.coefficients.filter((_, j) => !bends.includes(found.problem.terms[j]!));
   const p = problem.terms.length;
   const columns = p + problem.shapes.length;
   const size = columns + 2;
@@ -41,7 +42,7 @@ export function sharpness(played: Played): Record<string, number> {
     Math.hypot(rig.whiteNoise_N, rig.forceStep_N / Math.sqrt(12)),
   );
   const information = new Float64Array(size * size);
-  rowReader(problem)(fit.shape, fit.coefficients, 1, ({ values, capacity, sample, count }) => {
+  rowReader(problem)(fit.shape, coefficients, 1, ({ values, capacity, sample, count }) => {
     const row = new Float64Array(size);
     for (let r = 0; r < count; r++) {
       for (let j = 0; j < columns; j++) row[j] = values[j * capacity + r]!;
