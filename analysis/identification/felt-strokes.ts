@@ -7,17 +7,17 @@ import type { RecordedMotion } from './prepare.js';
  */
 export function asFelt(motion: RecordedMotion, time_s: Float64Array, counts: Uint8Array): RecordedMotion {
   const { strokes } = motion.strokes;
-  const felt = new Set<number>();
+  const felt = new Uint8Array(strokes.length);
   for (let i = 0, k = 0; i < time_s.length; i++) {
     if (!counts[i]) continue;
     while (k < strokes.length - 1 && strokes[k].end_s < time_s[i]) k++;
-    felt.add(k);
+    felt[k] = 1;
   }
-  if (felt.size === strokes.length) return motion;
-  const known = new Set([...felt].map((k) => strokes[k]));
+  const known = new Set(strokes.filter((_, k) => felt[k]));
+  if (known.size === strokes.length) return motion;
   return {
     ...motion,
-    feltStrokes: felt.size,
+    feltStrokes: known.size,
     strokes: {
       ...motion.strokes,
       strokes: strokes.map((stroke) => ({ ...stroke, complete: stroke.complete && known.has(stroke) })),
