@@ -12,7 +12,7 @@ interface Propagated {
 }
 
 /** The lag is not known better than this share of a grid step, between whose points regressors are straight lines. */
-const lagGrain = 0.02;
+const lagGrain = 0.04;
 
 /**
  * Turns an identification into estimates; null where a parameter the estimate needs was left out of the fit.
