@@ -29,7 +29,8 @@ const withoutRepeats: ModelErrors = {
 
 /**
  * Factors for errors of the model and of the motion that repeat in every cluster, where no cluster shows them.
- * Calibrated on simulated recordings (tests/bench/coverage.ts, seeds 50001 to 50400, 92001 to 92250 and 93001 to 93250), checked on others.
+ * Calibrated on simulated recordings (tests/bench/coverage.ts, seeds 50001 to 50400, 92001 to 92250 and 93001 to 93250)
+ * and checked on others.
  */
 export const modelErrorsOf = ({ feltStrokes }: RecordedMotion): ModelErrors =>
   feltStrokes >= 2 * leastClusters ? withRepeats : withoutRepeats;
