@@ -53,6 +53,20 @@ function identified(kernel: 'none' | 'sinc4') {
   };
 }
 
+/** All columns but the force at samples taken so sparsely, by sample. */
+function rowsBySample(problem: FitProblem, shape: Shape, coefficients: Float64Array, stride: number) {
+  const bySample = new Map<number, number[]>();
+  const columns = [...problem.terms, ...problem.shapes].map((_, j) => j);
+  rowReader(problem)(shape, coefficients, stride, ({ values, capacity, sample, count }) => {
+    for (let r = 0; r < count; r++)
+      bySample.set(
+        sample[r]!,
+        columns.map((j) => values[j * capacity + r]!),
+      );
+  });
+  return bySample;
+}
+
 /** One column at all samples. */
 function column(problem: FitProblem, shape: Shape, coefficients: Float64Array, at: number): number[] {
   const values: number[] = [];
@@ -91,6 +105,16 @@ describe.each(['none', 'sinc4'] as const)('rows of a fit, converter %s', (kernel
     expect(off / length(differences)).toBeLessThan(0.02);
   });
 
+  it('are the same at samples taken more sparsely, and samples that do not count have none', () => {
+    const counts = problem.counts.map((value, i) => (i > 900 && i < 2100 ? 0 : value));
+    const holed = { ...problem, counts };
+    const every = rowsBySample(holed, fit.shape, fit.coefficients, 1);
+    const some = rowsBySample(holed, fit.shape, fit.coefficients, 7);
+    expect([...every.keys()].filter((i) => !counts[i])).toEqual([]);
+    expect([...some.keys()]).toEqual([...every.keys()].filter((i) => i % 7 === 0));
+    for (const [i, row] of some) expect(row).toEqual(every.get(i));
+  });
+
   it('leave what comes back with the motion apart from what does not', () => {
     const { strokes } = motion.strokes;
     const shareWith = (more_N: (time_s: number) => number) => {
@@ -110,4 +134,29 @@ describe.each(['none', 'sinc4'] as const)('rows of a fit, converter %s', (kernel
     };
     expect(shareWith(pressed)).toBeGreaterThan(0.7);
   });
+
+  if (kernel === 'none')
+    it('are made at the samples as they would be read off columns on the grid', () => {
+      const { step_s, velocity_m_per_s } = aired.grid;
+      const full: FitProblem = {
+        ...aired,
+        features: { ...aired.features, atCeiling: velocity_m_per_s.map((v) => (v > 0.1 ? 1 : 0)) },
+        terms: [...aired.terms, 'ceiling', 'ceilingRise'],
+        shapes: ['presliding', 'excess', 'stribeck', 'deadStroke'],
+      };
+      const under = Float64Array.of(...coefficients, 2, 0.5);
+      const here = rowsBySample(full, shape, under, 1);
+      // A running mean of one grid step only delays by half of it.
+      const onGrid: FitProblem = { ...full, averagings: 1, width: 1 };
+      const there = rowsBySample(onGrid, { ...shape, lag_s: shape.lag_s - 0.5 * step_s }, under, 1);
+      expect([...here.keys()]).toEqual([...there.keys()]);
+      [...full.terms, ...full.shapes].forEach((name, j) => {
+        const [a, b] = [here, there].map((rows) => [...rows.values()].map((row) => row[j]!)) as [
+          number[],
+          number[],
+        ];
+        const off = length(a.map((value, i) => value - b[i]!)) / length(b);
+        expect(off, name).toBeLessThan(0.02);
+      });
+    });
 });
