@@ -18,7 +18,7 @@ import type { KnownLag, Trace } from './trace.js';
 export type AnalysisProgress = (share: number) => void;
 
 /** Shares of the time at which the stages end, measured on ladders of 16 thousand samples. */
-const stage = { ready: 0.02, moved: 0.2, identified: 0.95, reported: 1 } as const;
+const stage = { ready: 0.03, moved: 0.2, identified: 0.78, reported: 1 } as const;
 
 /** Fewer usable force samples than this are no recording. */
 const leastUsable = 60;

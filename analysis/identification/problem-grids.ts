@@ -72,8 +72,8 @@ export function problemFor(
 }
 
 /**
- * Step of a grid and how many of them are one conversion. Kernels that are compared share a grid, so that what its
- * step costs in accuracy is the same for all.
+ * Step of a grid and how many of them are one conversion. Kernels that are compared share a grid, so that motion and
+ * seal are known as finely to each.
  */
 function gridOf(
   { trace, period_s }: Recording,

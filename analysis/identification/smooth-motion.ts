@@ -4,8 +4,7 @@ import { type EdgedRest, type Onset, onsetAt } from './onsets.js';
 
 /** Smoothed motion at nodes a fraction of a window apart, with what is known of its noise. */
 export interface MotionNodes extends SmoothedMotion {
-  /** Standard error of position and velocity at each node. */
-  readonly positionError_m: Float64Array;
+  /** Standard error of the velocity at each node. */
   readonly velocityError_m_per_s: Float64Array;
   /** Noise of a single position sample, m, quantisation included. */
   readonly sampleNoise_m: number;
@@ -76,15 +75,14 @@ type NodeList = ReturnType<typeof nodeList>;
 
 /** Nodes in order of time, a column for each of their numbers. */
 function nodeList() {
-  const columns: number[][] = [[], [], [], [], [], []];
-  const [time, position, velocity, acceleration, positionError, velocityError] = columns;
+  const columns: number[][] = [[], [], [], [], []];
+  const [time, position, velocity, acceleration, velocityError] = columns;
   return {
     push(time_s: number, node: Readonly<Quintic>): void {
       time.push(time_s);
       position.push(node.position_m);
       velocity.push(node.velocity_m_per_s);
       acceleration.push(node.acceleration_m_per_s2);
-      positionError.push(node.positionError_m);
       velocityError.push(node.velocityError_m_per_s);
     },
     columns: () => ({
@@ -92,7 +90,6 @@ function nodeList() {
       position_m: new Float64Array(position),
       velocity_m_per_s: new Float64Array(velocity),
       acceleration_m_per_s2: new Float64Array(acceleration),
-      positionError_m: new Float64Array(positionError),
       velocityError_m_per_s: new Float64Array(velocityError),
     }),
   };
@@ -219,7 +216,6 @@ function windowGrower(time_s: Float64Array, position_m: Float64Array, noise_m: n
     }
     if (agreed === 0) {
       copyNode(window.node, still(position_m[nearest]));
-      window.node.positionError_m = noise_m;
       window.node.velocityError_m_per_s = Number.POSITIVE_INFINITY;
       window.half_s = most_s;
       window.samples = 0;

@@ -49,7 +49,7 @@ export function readyTrace(trace: Trace): Readiness {
     { time_s: sooner(trace.force.time_s, trace.rig.lag?.value_s ?? 0), values: trace.force.force_N },
     wildForce_ranges,
   );
-  const position = smoothPosition(
+  const position = withoutStrayPositions(
     withoutWildSamples(
       { time_s: trace.position.time_s, values: trace.position.position_m },
       wildPosition_ranges,
@@ -78,7 +78,8 @@ export function readyTrace(trace: Trace): Readiness {
   };
 }
 
-function smoothPosition(position: Channel): Channel {
+/** Leaves out single positions off their path; too few samples tell nothing of their noise. */
+function withoutStrayPositions(position: Channel): Channel {
   const { time_s, values } = position;
   return values.length < 8
     ? position

@@ -17,21 +17,16 @@ import {
  */
 export function choleskyFactor(matrix: Float64Array, n: number): Float64Array | null {
   const factor = new Float64Array(n * n);
-  return choleskyInto(factor, matrix, n) ? factor : null;
-}
-
-/** The same into a given n × n array; false, with the array half written, when it is not positive definite. */
-export function choleskyInto(factor: Float64Array, matrix: Float64Array, n: number): boolean {
   for (let i = 0; i < n; i++) {
     for (let j = 0; j <= i; j++) {
       let sum = matrix[i * n + j];
       for (let k = 0; k < j; k++) sum -= factor[i * n + k] * factor[j * n + k];
       if (j < i) factor[i * n + j] = sum / factor[j * n + j];
       else if (sum > 0) factor[i * n + i] = Math.sqrt(sum);
-      else return false;
+      else return null;
     }
   }
-  return true;
+  return factor;
 }
 
 /** Solves L·Lᵀ·x = b for the factor that `choleskyFactor` returned; `b` (n values) is left alone. */
