@@ -98,6 +98,13 @@ const delayOf = ({ period_s }: Recording, kernel: KernelName): number =>
 /** Averaging is believed when plain sampling leaves so many times the residual sum of squares. */
 const believed = 1.08;
 
+/**
+ * A force cannot come before its motion: an averaging that asks for that by more than this share of a conversion but
+ * smooths the position's noise, and has to explain so many times more.
+ */
+const mostAhead = 0.2;
+const aheadBelieved = 1.4;
+
 /** On few samples plain sampling stands for sure up to this, and a kernel that leaves more than that is out. */
 const surelyPlain = 1.04;
 const surelyOut = 1.3;
@@ -108,21 +115,16 @@ export function inTheRunning(near: readonly Candidate[]): Candidate[] {
   const plain = near.find(({ kernel }) => kernel === 'none');
   if (plain && plain.fit.rss <= surelyPlain * least)
     return near.filter((one) => one === plain || one.fit.rss === least);
-  return near.filter(({ fit }) => fit.rss <= surelyOut * least);
+  return near.filter((one) => one.fit.rss <= (one === plain ? aheadBelieved : 1) * surelyOut * least);
 }
-
-/**
- * A force cannot come before its motion: an averaging that asks for more than half a conversion of that but smooths the
- * position's noise, and has to explain so much more.
- */
-const ahead = 1.4;
 
 /**
  * The kernel with the least residual, unless plain sampling comes near it: averaged regressors carry less position
  * noise, which alone may lower the residual a little.
  */
 export function likeliest(candidates: readonly Candidate[], { period_s }: Recording): Candidate | null {
-  const left = ({ fit }: Candidate) => fit.rss * (fit.shape.lag_s < -0.5 * period_s ? ahead : 1);
+  const left = ({ fit }: Candidate) =>
+    fit.rss * (fit.shape.lag_s < -mostAhead * period_s ? aheadBelieved : 1);
   let best: Candidate | null = null;
   for (const one of candidates) if (!best || left(one) < left(best)) best = one;
   const plain = candidates.find(({ kernel }) => kernel === 'none');

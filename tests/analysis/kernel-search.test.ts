@@ -27,9 +27,9 @@ describe('the choice of a kernel', () => {
   it('asks more of an averaging that needs the force ahead of its motion', () => {
     const choice = (lag_s: number, plain: number) =>
       likeliest([candidate('none', plain), candidate('sinc4', 1, lag_s)], recording)!.kernel;
-    expect(choice(-6e-3, 1.3)).toBe('sinc4');
-    expect(choice(-7e-3, 1.3)).toBe('none');
-    expect(choice(-7e-3, 1.6)).toBe('sinc4');
+    expect(choice(-2.4e-3, 1.3)).toBe('sinc4');
+    expect(choice(-2.6e-3, 1.3)).toBe('none');
+    expect(choice(-2.6e-3, 1.6)).toBe('sinc4');
   });
 
   it('needs no more samples for kernels that are surely out, nor for others where plain sampling surely stands', () => {
@@ -40,6 +40,8 @@ describe('the choice of a kernel', () => {
       candidate('sinc4', 1.4),
     ];
     expect(names(inTheRunning(near(1.2)))).toEqual(['none', 'one-conversion', 'sinc3']);
+    expect(names(inTheRunning(near(1.7)))).toEqual(['none', 'one-conversion', 'sinc3']);
+    expect(names(inTheRunning(near(1.9)))).toEqual(['one-conversion', 'sinc3']);
     expect(names(inTheRunning(near(1.02)))).toEqual(['none', 'sinc3']);
     expect(names(inTheRunning(near(0.98)))).toEqual(['none']);
     expect(inTheRunning([])).toEqual([]);
