@@ -60,8 +60,9 @@ export const mostStartError = 3;
  * The term or shape parameter that the recording supports least, or null when all are supported.
  * Criteria: the quadratic terms stay while the standard error of their force at top speed is below half the damping
  * there, bends being given up before them; the moving mass, below itself or 50 g; the Stribeck effect, below 1 in its
- * excess and in the logarithm of its speed; the lag, below 10 ms; the start state, below 3 sliding levels. Other
- * terms are not judged here.
+ * excess and in the logarithm of its speed, the excess being above 0: where a seal breaks away with no more than it
+ * slides with, a slow rise of drag with speed would only be taken from damping; the lag, below 10 ms; the start state,
+ * below 3 sliding levels. Other terms are not judged here.
  */
 export function leastSupported(
   { terms, shapes, grid }: FitProblem,
@@ -83,7 +84,8 @@ export function leastSupported(
       return terms.includes('bendCompression') ? bends : ['quadraticCompression', 'quadraticRebound'];
   }
   if (terms.includes('mass') && !(errorOf('mass') <= Math.max(0.05, Math.abs(of('mass'))))) return ['mass'];
-  if (shapes.includes('stribeck') && !(errorOfShape('stribeck') <= 1 && errorOfShape('excess') <= 1))
+  const breaksAway = fit.shape.breakawayExcess > 0 && errorOfShape('excess') <= 1;
+  if (shapes.includes('stribeck') && !(breaksAway && errorOfShape('stribeck') <= 1))
     return ['excess', 'stribeck'];
   if (shapes.includes('lag') && !(errorOfShape('lag') <= 10e-3)) return ['lag'];
   if (shapes.includes('start') && !(errorOfShape('start') <= mostStartError)) return ['start'];
