@@ -1,4 +1,4 @@
-import { choleskyFactor, choleskySolve } from '../numerics/linear.js';
+import { choleskyFactor, choleskySolve, dot } from '../numerics/linear.js';
 import type { TermName } from './columns.js';
 import type { FitCovariance } from './covariance.js';
 import type { FitProblem } from './problem.js';
@@ -73,5 +73,3 @@ export function believeBends(
     },
   };
 }
-
-const dot = (a: Float64Array, b: Float64Array): number => a.reduce((sum, value, i) => sum + value * b[i], 0);

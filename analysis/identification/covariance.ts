@@ -1,3 +1,4 @@
+import { dot } from '../numerics/linear.js';
 import { symmetricEigen } from '../numerics/symmetric-eigen.js';
 import { addProducts, type Gram, mirror } from './gram.js';
 import type { FitProblem, Shape } from './problem.js';
@@ -142,7 +143,7 @@ function scoreOf(products: Float64Array, coefficients: Float64Array): Float64Arr
   const stride = size + 1;
   const score = new Float64Array(size);
   for (let a = 0; a < size; a++)
-    score[a] = products[a * stride + size] - dot(products, a * stride, coefficients, 0, size);
+    score[a] = products[a * stride + size] - dot(products, coefficients, size, a * stride);
   return score;
 }
 
@@ -189,7 +190,7 @@ function seenBy(shares: readonly Share[], white: Float64Array, parameter: number
     const { values, vectors, raise } = shares[g];
     u.fill(0);
     for (let j = 0; j < size; j++) {
-      const along = dot(vectors, j * size, column, 0, size);
+      const along = dot(vectors, column, size, j * size);
       seen[j * clusters + g] = along;
       const once = along * values[j] * raise[j];
       for (let k = 0; k < size; k++) u[k] += once * vectors[j * size + k];
@@ -237,7 +238,7 @@ function addMultiple(sum: Float64Array, factor: number, values: Float64Array): v
 function multiply(matrix: Float64Array, vector: Float64Array): Float64Array {
   const size = vector.length;
   const out = new Float64Array(size);
-  for (let a = 0; a < size; a++) out[a] = dot(matrix, a * size, vector, 0, size);
+  for (let a = 0; a < size; a++) out[a] = dot(matrix, vector, size, a * size);
   return out;
 }
 
@@ -250,17 +251,6 @@ function across(matrix: Float64Array, vector: Float64Array): Float64Array {
     for (let a = 0; a < size; a++) out[a] += matrix[i * size + a] * value;
   }
   return out;
-}
-
-/** Inner product of `size` entries of a from `i` on and as many of b from `j` on, summed in two halves. */
-function dot(a: Float64Array, i: number, b: Float64Array, j: number, size: number): number {
-  let even = size % 2 === 0 ? 0 : a[i + size - 1] * b[j + size - 1];
-  let odd = 0;
-  for (let k = 0; k + 1 < size; k += 2) {
-    even += a[i + k] * b[j + k];
-    odd += a[i + k + 1] * b[j + k + 1];
-  }
-  return even + odd;
 }
 
 /**

@@ -1,3 +1,5 @@
+import { dot } from '../numerics/linear.js';
+import { isOfSeal } from './column-maker.js';
 import { isDamping, type TermName } from './columns.js';
 import { type Gram, mirror } from './gram.js';
 import type { FitProblem, Shape } from './problem.js';
@@ -57,21 +59,10 @@ function changes(term: TermName, a: Shape, b: Shape): boolean {
   if (term === 'stop') return a.stop_m !== b.stop_m;
   if (isDamping(term)) return a.deadStroke_m !== b.deadStroke_m || a.airPower !== b.airPower;
   return (
-    term.startsWith('drag') &&
+    isOfSeal(term) &&
     (a.presliding_m !== b.presliding_m ||
       a.breakawayExcess !== b.breakawayExcess ||
       a.stribeckSpeed_m_per_s !== b.stribeckSpeed_m_per_s ||
       a.startState !== b.startState)
   );
-}
-
-function dot(a: Float64Array, b: Float64Array, n: number): number {
-  let even = 0;
-  let odd = 0;
-  let i = 0;
-  for (; i + 1 < n; i += 2) {
-    even += a[i] * b[i];
-    odd += a[i + 1] * b[i + 1];
-  }
-  return i < n ? even + odd + a[i] * b[i] : even + odd;
 }

@@ -48,9 +48,12 @@ export function identify(
     const found = withFeatures(sound);
     // What was not explained yet may have bent the choice of kernel, so the others get their chance too.
     if (found.problem !== sound.problem) {
-      candidates = near.flatMap((one) =>
-        one.kernel === sound.kernel ? [found] : settle(one).map(withFeatures),
-      );
+      const settled = candidates;
+      candidates = near.flatMap((one) => {
+        if (one.kernel === sound.kernel) return [found];
+        const known = settled.filter(({ kernel }) => kernel === one.kernel);
+        return (known.length > 0 ? known : settle(one)).map(withFeatures);
+      });
       best = likeliest(candidates, recording);
     }
   }

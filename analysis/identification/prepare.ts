@@ -1,4 +1,4 @@
-import { findStrokes, type StrokePattern, type StrokeSpan, strokePattern } from '../kinematics/strokes.js';
+import { type BareStroke, findStrokes, type StrokePattern, strokePattern } from '../kinematics/strokes.js';
 import { extent } from '../numerics/summary.js';
 import type { AnalysisRefusal } from '../result.js';
 import type { Trace } from '../trace.js';
@@ -86,7 +86,7 @@ export function motionOnGrid(motion: RecordedMotion, spans: readonly Span[], ste
   return grid;
 }
 
-function localPeriod(strokes: readonly StrokeSpan[]): (time_s: number) => number {
+function localPeriod(strokes: readonly BareStroke[]): (time_s: number) => number {
   let i = 0;
   return (time_s) => {
     if (time_s < strokes[i].start_s) i = 0;

@@ -15,7 +15,7 @@ export interface Stroke {
 }
 
 /** A stroke before anything is known of its speed. */
-export type StrokeSpan = Omit<Stroke, 'peakSpeed_m_per_s'>;
+export type BareStroke = Omit<Stroke, 'peakSpeed_m_per_s'>;
 
 /** A complete compression stroke and the complete rebound that follows it. */
 export interface Cycle {
@@ -53,12 +53,12 @@ export function findStrokes(
   time_s: Float64Array,
   position_m: Float64Array,
   hysteresis_m?: number,
-): Turns & { readonly strokes: readonly StrokeSpan[] } {
+): Turns & { readonly strokes: readonly BareStroke[] } {
   if (position_m.length !== time_s.length)
     throw new RangeError(`${time_s.length} times for ${position_m.length} positions`);
   const found = findTurns(time_s, position_m, hysteresis_m);
   const { turns } = found;
-  const strokes: StrokeSpan[] = [];
+  const strokes: BareStroke[] = [];
   let start = 0;
   for (let k = 0; k + 1 < turns.length; k++) {
     while (start < time_s.length && time_s[start] < turns[k].time_s) start++;
@@ -82,7 +82,7 @@ export function findStrokes(
 /** Strokes with their peak speeds, and the cycles that they make. */
 export function strokePattern(
   turns: readonly Turn[],
-  spans: readonly StrokeSpan[],
+  spans: readonly BareStroke[],
   speeds: KnownSpeeds,
 ): StrokePattern {
   const peak = peakReader(speeds);
@@ -96,7 +96,7 @@ export function strokePattern(
  */
 function peakReader({ time_s, velocity_m_per_s, velocityError_m_per_s }: KnownSpeeds) {
   let i = 0;
-  return ({ start_s, end_s, amplitude_m }: StrokeSpan): number => {
+  return ({ start_s, end_s, amplitude_m }: BareStroke): number => {
     let surest = Number.NEGATIVE_INFINITY;
     let peak = amplitude_m / (end_s - start_s);
     for (; i < time_s.length && time_s[i] <= end_s; i++) {

@@ -8,6 +8,7 @@
  */
 import { applyQTransposed, type Factorization, factorInPlace, inverseGram, solveR } from './householder.js';
 import { differenceJacobianInto } from './jacobian.js';
+import { dot } from './linear.js';
 
 export interface NonlinearProblem {
   /** p starting values; brought inside the bounds. */
@@ -230,10 +231,4 @@ function report(here: Point, { free, qr }: Linearised, iterations: number, reaso
 
 function squares(values: Float64Array): number {
   return dot(values, values);
-}
-
-function dot(a: Float64Array, b: Float64Array): number {
-  let sum = 0;
-  for (let i = 0; i < a.length; i++) sum += a[i] * b[i];
-  return sum;
 }

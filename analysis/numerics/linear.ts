@@ -11,6 +11,20 @@ import {
 } from './householder.js';
 
 /**
+ * Inner product of two vectors, or of n entries of one from `i` on and as many of the other from `j` on, summed in two
+ * halves.
+ */
+export function dot(a: Float64Array, b: Float64Array, n = a.length, i = 0, j = 0): number {
+  let even = n % 2 === 0 ? 0 : a[i + n - 1] * b[j + n - 1];
+  let odd = 0;
+  for (let k = 0; k + 1 < n; k += 2) {
+    even += a[i + k] * b[j + k];
+    odd += a[i + k + 1] * b[j + k + 1];
+  }
+  return even + odd;
+}
+
+/**
  * Cholesky factor of a symmetric positive definite matrix.
  * @param matrix n × n, row major; only the lower triangle is read
  * @returns lower triangular L with L·Lᵀ = matrix, n × n row major, or null when the matrix is not positive definite

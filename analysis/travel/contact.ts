@@ -1,3 +1,4 @@
+import { dot } from '../numerics/linear.js';
 /** Force over position of slow strokes, both ways, without the stretches after a reversal. */
 export interface SweptForce {
   readonly position_m: Float64Array;
@@ -171,12 +172,6 @@ function without(basis: readonly Float64Array[], column: Float64Array): Float64A
     for (let i = 0; i < rest.length; i++) rest[i] -= along * direction[i];
   }
   return rest;
-}
-
-function dot(a: Float64Array, b: Float64Array): number {
-  let sum = 0;
-  for (let i = 0; i < a.length; i++) sum += a[i] * b[i];
-  return sum;
 }
 
 function golden(low: number, high: number, of: (x: number) => number): number {
