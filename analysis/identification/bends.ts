@@ -1,6 +1,7 @@
 import { choleskyFactor, choleskySolve, dot } from '../numerics/linear.js';
 import type { TermName } from './columns.js';
 import type { FitCovariance } from './covariance.js';
+import type { Featured } from './features.js';
 import type { FitProblem } from './problem.js';
 
 /**
@@ -10,11 +11,14 @@ import type { FitProblem } from './problem.js';
  */
 export const bends: readonly TermName[] = ['bendCompression', 'bendRebound'];
 
-/** A problem with the bends that its damping may have, after its other terms. */
-export const withBends = (problem: FitProblem): FitProblem =>
+/** A fit with the bends that its damping may have, after its other terms, none as yet. */
+export const withBends = ({ problem, fit }: Featured): Featured =>
   problem.terms.includes('quadraticCompression')
-    ? { ...problem, terms: [...problem.terms, ...bends] }
-    : problem;
+    ? {
+        problem: { ...problem, terms: [...problem.terms, ...bends] },
+        fit: { ...fit, coefficients: Float64Array.of(...fit.coefficients, ...bends.map(() => 0)) },
+      }
+    : { problem, fit };
 
 /** Share of the bends' variance that stays in the intervals where none shows: one too small to show may be there. */
 const unseen = 0.3;

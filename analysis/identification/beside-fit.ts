@@ -61,7 +61,7 @@ export function besideFit(
         n++;
       }
     },
-    all,
+    all ? 'all' : 'counting',
   );
   const [time, position_m, velocity_m_per_s, force, residual_N, part_N] = columns.map((column) =>
     column.subarray(0, n),

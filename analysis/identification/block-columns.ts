@@ -1,6 +1,7 @@
-import { addUp, columnMaker, type Place } from './column-maker.js';
+import { columnMaker, type Place } from './column-maker.js';
 import { alongInto, type Points } from './columns.js';
 import { converterWeights } from './converter-kernel.js';
+import type { Live } from './live-columns.js';
 import type { FitProblem, Shape } from './problem.js';
 import { columnReader } from './read-columns.js';
 import { type SealTrack, sealTrack } from './seal-memory.js';
@@ -11,10 +12,16 @@ export interface BlockColumns {
   begin(b: number, shape: Shape, coefficients: Float64Array | null): void;
   /**
    * Values at some rows.
-   * @param out one for each column or sum, `count` values or more each
-   * @param point, share rows' places: point of the block's part of the grid and the share of a step beyond it
+   * @param out one for each column or sum, `count` values or more each; those that are not live are left as they are
    */
-  readInto(out: readonly Float64Array[], point: Int32Array, share: Float64Array, count: number): void;
+  readInto(out: readonly Float64Array[], places: Places, live: Live): void;
+}
+
+/** Rows' places: point of the block's part of the grid and the share of a step beyond it. */
+interface Places {
+  readonly point: Int32Array;
+  readonly share: Float64Array;
+  readonly count: number;
 }
 
 /**
@@ -53,22 +60,30 @@ export function columnsOnGrid(
         atCeiling: features.atCeiling && part(features.atCeiling),
       };
       const place: Place = { points, seal, shape, n, kept: kept?.[b] ?? null };
+      maker.takeUp(place);
       if (sums) {
-        maker.sumsInto(summed, sums, place);
+        sums.forEach((weights, s) => maker.sumInto(summed[s], weights, place));
         made = summed;
         return;
       }
-      const columns = maker.termsInto(own, place);
+      const columns = terms.map((term, j) => maker.termColumn(term, own[j], place));
       shapes.forEach((name, j) => {
         const column = own[terms.length + j];
-        if (j === lag) addUp(fitted, columns, coefficients!, n);
+        if (j === lag) maker.sumInto(fitted, coefficients!, place);
         else maker.derivativeInto(column, name, place, coefficients!);
         columns.push(column);
       });
       made = columns;
     },
-    readInto(out, point, share, count) {
-      valuesInto(out, made, point, share, count);
+    readInto(out, { point, share, count }, live) {
+      const read = live.columns.filter((j) => j < made.length);
+      valuesInto(
+        read.map((j) => out[j]),
+        read.map((j) => made[j]),
+        point,
+        share,
+        count,
+      );
       if (lag < 0) return;
       const slope = out[terms.length + lag];
       slopesInto(slope, fitted, point, count);
@@ -104,32 +119,29 @@ export function columnsAtSamples(
       shape = atShape;
       coefficients = under;
     },
-    readInto(out, point, share, count) {
-      const place = here(shape, block.from, point, share, count);
+    readInto(out, places, live) {
+      const place = here(shape, block.from, places, live.way);
+      maker.takeUp(place);
       if (sums) {
-        maker.sumsInto(out, sums, place);
+        sums.forEach((weights, s) => maker.sumInto(out[s], weights, place));
         return;
       }
-      const columns = maker.termsInto(out, place);
-      shapes.forEach((name, j) => {
-        const column = out[terms.length + j];
-        if (j === lag) lagInto(column, columns, point, share, count);
-        else maker.derivativeInto(column, name, place, coefficients!);
-      });
+      for (const j of live.columns) {
+        if (j < terms.length) maker.termColumn(terms[j], out[j], place);
+        else if (j - terms.length === lag) lagInto(out[j], place, places, live);
+        else if (j < terms.length + shapes.length)
+          maker.derivativeInto(out[j], shapes[j - terms.length], place, coefficients!);
+      }
     },
   };
 
   /** By the lag: minus what the terms add up to half a grid step aside, between the same points, less that here. */
-  function lagInto(
-    out: Float64Array,
-    columns: readonly Float64Array[],
-    point: Int32Array,
-    share: Float64Array,
-    count: number,
-  ): void {
+  function lagInto(out: Float64Array, place: Place, { point, share, count }: Places, live: Live): void {
     for (let r = 0; r < count; r++) asideShare[r] = share[r] < 0.5 ? share[r] + 0.5 : share[r] - 0.5;
-    addUp(fitted, columns, coefficients!, count);
-    maker.sumsInto([out], [coefficients!], aside(shape, block.from, point, asideShare, count));
+    maker.sumInto(fitted, coefficients!, place);
+    const beyond = aside(shape, block.from, { point, share: asideShare, count }, live.way);
+    maker.takeUp(beyond);
+    maker.sumInto(out, coefficients!, beyond);
     for (let r = 0; r < count; r++)
       out[r] = (fitted[r] - out[r]) / ((asideShare[r] - share[r]) * grid.step_s);
   }
@@ -149,7 +161,7 @@ function placeReader({ grid, span, features, terms, shapes }: FitProblem, seal: 
   };
   const track = sealTrack(longest);
 
-  return (shape: Shape, from: number, point: Int32Array, share: Float64Array, n: number): Place => {
+  return (shape: Shape, from: number, { point, share, count: n }: Places, way: number): Place => {
     const read = (out: Float64Array | null, of: Float64Array | null, base: number) => {
       if (!out || !of) return;
       for (let r = 0; r < n; r++) {
@@ -164,8 +176,9 @@ function placeReader({ grid, span, features, terms, shapes }: FitProblem, seal: 
     read(points.travel_m, features.travel_m, from);
     read(points.atCeiling, features.atCeiling, from);
     alongInto(points.along, points.position_m, n, span);
-    read(track.state, seal.state, 0);
-    if (shapes.length > 0) {
+    if (way !== 0) track.state.fill(way, 0, n);
+    else read(track.state, seal.state, 0);
+    if (way === 0 && shapes.length > 0) {
       read(track.byPresliding, seal.byPresliding, 0);
       read(track.byExcess, seal.byExcess, 0);
       read(track.byStribeckSpeed, seal.byStribeckSpeed, 0);

@@ -43,6 +43,12 @@ export function blocksOf(grid: MotionGrid, past: number, runIn_s: readonly numbe
   return blocks;
 }
 
+/** Spans of a recording, each with the time over which the seal forgets how it came there, s. */
+export interface Sampled {
+  readonly spans: readonly Span[];
+  readonly runIn_s: readonly number[];
+}
+
 /**
  * Enough of a long recording to search on: its first cycle, then single cycles spread evenly over its strokes, each
  * after a stroke of run-in. Null where that would be most of it anyway.
@@ -50,11 +56,7 @@ export function blocksOf(grid: MotionGrid, past: number, runIn_s: readonly numbe
  * @param whole the whole recording
  * @param most_s about how much time to look at
  */
-export function sampledSpans(
-  strokes: readonly Stroke[],
-  whole: Span,
-  most_s: number,
-): { readonly spans: Span[]; readonly runIn_s: number[] } | null {
+export function sampledSpans(strokes: readonly Stroke[], whole: Span, most_s: number): Sampled | null {
   const cycle_s = (2 * (whole.to_s - whole.from_s)) / Math.max(1, strokes.length);
   const wanted = Math.max(12, Math.floor(most_s / (1.5 * cycle_s)));
   const every = Math.floor(strokes.length / (2 * wanted));

@@ -1,5 +1,6 @@
 import {
   actingDampingInto,
+  bendAt,
   type Columns,
   fillDragColumn,
   fillMotionColumn,
@@ -37,31 +38,15 @@ export function columnMaker({ terms, features, span }: FitProblem, longest: numb
   const slope = features.travel_m ? new Float64Array(longest) : null;
   const part = new Float64Array(longest);
 
-  /**
-   * Every term's column.
-   * @param own a column for each, of n values or more; one that is kept, or need not change, is returned as it is known
-   */
-  function termsInto(own: readonly Float64Array[], place: Place): Float64Array[] {
-    takeUp(place);
-    return terms.map((term, j) => termColumn(term, own[j], place));
-  }
-
-  /** What the terms add up to under each of some weights, the columns made one after the other. */
-  function sumsInto(out: readonly Float64Array[], weights: readonly Float64Array[], place: Place): void {
-    const { n } = place;
-    takeUp(place);
-    for (const sum of out) sum.fill(0, 0, n);
-    terms.forEach((term, j) => {
-      if (weights.every((under) => under[j] === 0)) return;
-      const column = termColumn(term, part, place);
-      for (let s = 0; s < weights.length; s++) addTo(out[s], column, weights[s][j], n);
-    });
-  }
-
+  /** Comes before the columns of a place. */
   function takeUp({ points, shape, n }: Place): void {
     if (shaping) deadStrokeInto(shaping, points.travel_m!, n, shape);
   }
 
+  /**
+   * A term's column.
+   * @param own receives n values; a column that is kept, or need not change, is returned as it is known instead
+   */
   function termColumn(term: TermName, own: Float64Array, place: Place): Float64Array {
     const { points, seal, n } = place;
     if (isOfSeal(term)) {
@@ -121,22 +106,60 @@ export function columnMaker({ terms, features, span }: FitProblem, longest: numb
     }
   }
 
-  return { termsInto, sumsInto, derivativeInto };
+  /** What the terms add up to under some weights, all at once. */
+  function sumInto(out: Float64Array, weights: Float64Array, { points, seal, shape, n }: Place): void {
+    const { position_m: x, along, velocity_m_per_s, acceleration_m_per_s2, warmth, atCeiling } = points;
+    const { state } = seal;
+    const of = (term: TermName) => weights[terms.indexOf(term)] ?? 0;
+    const gas = powersOf(of('offset'), of('gas1'), of('gas2'), of('gas3'), of('gas4'));
+    const [gas0, gas1, gas2, gas3, gas4] = gas;
+    const [dragUp, dragDown, taper, bow] = [
+      of('dragCompression'),
+      of('dragRebound'),
+      of('dragTaper'),
+      of('dragBow'),
+    ];
+    const [linearUp, linearDown] = [of('linearCompression'), of('linearRebound')];
+    const [quadraticUp, quadraticDown] = [of('quadraticCompression'), of('quadraticRebound')];
+    const [bendUp, bendDown] = [of('bendCompression'), of('bendRebound')];
+    const [thinning, mass] = [of('thinning'), of('mass')];
+    const [ceiling, ceilingRise] = [of('ceiling'), of('ceilingRise')];
+    const stiffness = of('stop');
+    const side = features.stopSide ?? 1;
+    for (let k = 0; k < n; k++) {
+      const z = along[k];
+      const v = velocity_m_per_s[k];
+      const s = state[k];
+      const up = v > 0;
+      let damping =
+        v *
+        ((up ? linearUp : linearDown) +
+          (up ? quadraticUp : quadraticDown) * Math.abs(v) +
+          thinning * warmth[k]);
+      const bend = up ? bendUp : bendDown;
+      if (bend !== 0 && v !== 0) damping += bend * bendAt(span, v);
+      if (shaping) damping *= shaping[k];
+      if (atCeiling) damping += atCeiling[k] * (ceiling + ceilingRise * z - damping);
+      const touched = side * (x[k] - shape.stop_m);
+      out[k] =
+        damping +
+        gas0 +
+        z * (gas1 + z * (gas2 + z * (gas3 + z * gas4))) +
+        s * ((s > 0 ? dragUp : dragDown) + taper * z + bow * legendre.gas2(z)) +
+        mass * acceleration_m_per_s2[k] +
+        (touched > 0 ? side * touched * stiffness : 0);
+    }
+  }
+
+  return { takeUp, termColumn, derivativeInto, sumInto };
 }
+
+/** Legendre polynomials under some weights as a series of powers. */
+const powersOf = (w0: number, w1: number, w2: number, w3: number, w4: number) =>
+  [w0 - 0.5 * w2 + 0.375 * w4, w1 - 1.5 * w3, 1.5 * w2 - 3.75 * w4, 2.5 * w3, 4.375 * w4] as const;
 
 function addTo(out: Float64Array, column: Float64Array, weight: number, n: number): void {
   if (weight !== 0) for (let k = 0; k < n; k++) out[k] += weight * column[k];
-}
-
-/** What the first columns add up to, as many as there are weights. */
-export function addUp(
-  out: Float64Array,
-  columns: readonly Float64Array[],
-  weights: Float64Array,
-  n: number,
-): void {
-  out.fill(0, 0, n);
-  for (let j = 0; j < weights.length; j++) addTo(out, columns[j], weights[j], n);
 }
 
 function sealDerivative(track: SealTrack, name: ShapeName): Float64Array {

@@ -2,7 +2,7 @@ import { dot } from '../numerics/linear.js';
 import { symmetricEigen } from '../numerics/symmetric-eigen.js';
 import { addProducts, type Gram, mirror } from './gram.js';
 import type { FitProblem, Shape } from './problem.js';
-import type { RowReader } from './rows.js';
+import type { RowReader, Rows } from './rows.js';
 
 /** Cluster-robust covariance of a fit's parameters [terms | shapes]. */
 export interface FitCovariance {
@@ -35,21 +35,22 @@ export function clusteredGramOf(
   clusterOf: Int32Array,
 ): ClusteredGram {
   const size = terms.length + shapes.length + 1;
-  const clusters: Float64Array[] = [];
-  let current = -1;
+  const byNumber = new Map<number, Float64Array>();
   let used = 0;
-  visitRows(shape, coefficients, 1, (rows) => {
+  const addRows = (rows: Rows) => {
     used += rows.count;
     for (let from = 0; from < rows.count; ) {
       const cluster = clusterOf[rows.sample[from]];
       let to = from + 1;
       while (to < rows.count && clusterOf[rows.sample[to]] === cluster) to++;
-      if (cluster !== current) clusters.push(new Float64Array(size * size));
-      current = cluster;
-      addProducts(clusters[clusters.length - 1], size, rows, from, to);
+      let products = byNumber.get(cluster);
+      if (!products) byNumber.set(cluster, (products = new Float64Array(size * size)));
+      addProducts(products, size, rows, from, to);
       from = to;
     }
-  });
+  };
+  visitRows(shape, coefficients, 1, addRows, 'sorted');
+  const clusters = [...byNumber.values()];
   for (const products of clusters) mirror(products, size);
   return { size, products: sumOf(clusters, size), used, clusters };
 }

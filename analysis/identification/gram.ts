@@ -27,10 +27,16 @@ export function gramOf(
   const size = terms.length + shapes.length + 1;
   const products = new Float64Array(size * size);
   let used = 0;
-  visitRows(shape, coefficients, stride, (rows) => {
-    addProducts(products, size, rows, 0, rows.count);
-    used += rows.count;
-  });
+  visitRows(
+    shape,
+    coefficients,
+    stride,
+    (rows) => {
+      addProducts(products, size, rows, 0, rows.count);
+      used += rows.count;
+    },
+    'sorted',
+  );
   mirror(products, size);
   return { size, products, used };
 }
@@ -39,35 +45,39 @@ export function gramOf(
 export function addProducts(
   products: Float64Array,
   size: number,
-  { values, capacity }: Rows,
+  { values, capacity, live }: Rows,
   from: number,
   to: number,
 ): void {
-  for (let a = 0; a < size; a += 2) {
-    const a0 = a * capacity;
-    const a1 = a0 + capacity;
-    for (let b = 0; b <= a; b += 2) {
-      const b0 = b * capacity;
-      const b1 = b0 + capacity;
+  for (let i = 0; i < live.length; i += 2) {
+    const a0 = live[i];
+    const a1 = i + 1 < live.length ? live[i + 1] : size;
+    for (let j = 0; j <= i; j += 2) {
+      const b0 = live[j];
+      const b1 = j === i ? a1 : live[j + 1];
+      const atA0 = a0 * capacity;
+      const atA1 = a1 * capacity;
+      const atB0 = b0 * capacity;
+      const atB1 = b1 * capacity;
       let s00 = 0;
       let s01 = 0;
       let s10 = 0;
       let s11 = 0;
       for (let r = from; r < to; r++) {
-        const va0 = values[a0 + r];
-        const va1 = values[a1 + r];
-        const vb0 = values[b0 + r];
-        const vb1 = values[b1 + r];
+        const va0 = values[atA0 + r];
+        const va1 = values[atA1 + r];
+        const vb0 = values[atB0 + r];
+        const vb1 = values[atB1 + r];
         s00 += va0 * vb0;
         s01 += va0 * vb1;
         s10 += va1 * vb0;
         s11 += va1 * vb1;
       }
-      products[a * size + b] += s00;
-      if (b + 1 <= a) products[a * size + b + 1] += s01;
-      if (a + 1 === size) continue;
-      products[(a + 1) * size + b] += s10;
-      products[(a + 1) * size + b + 1] += s11;
+      products[a0 * size + b0] += s00;
+      if (j < i) products[a0 * size + b1] += s01;
+      if (a1 === size) continue;
+      products[a1 * size + b0] += s10;
+      products[a1 * size + b1] += s11;
     }
   }
 }

@@ -1,5 +1,6 @@
 import type { KernelName } from '../result.js';
 import type { Trace } from '../trace.js';
+import { withBends } from './bends.js';
 import { type Featured, findFeatures, withCeilingOn } from './features.js';
 import {
   type Candidate,
@@ -11,7 +12,7 @@ import {
 } from './kernel-search.js';
 import { type Polished, polish } from './polish.js';
 import type { RecordedMotion } from './prepare.js';
-import { problemFor, type Recording, recordingOf } from './problem-grids.js';
+import { problemFor, type Recording, recordingOf, searchTime_s } from './problem-grids.js';
 import { repeatedShare } from './repeats.js';
 import { sampleNoise } from './sample-noise.js';
 import { solve } from './solve.js';
@@ -40,8 +41,8 @@ export function identify(
   clusterOf: Int32Array,
 ): Identification | null {
   const recording = recordingOf(trace, motion, counts);
-  const near = searchKernels(recording, modelForSpeeds(motion));
-  let candidates = inTheRunning(near).flatMap(settle);
+  const searched = searchKernels(recording, modelForSpeeds(motion));
+  let candidates = inTheRunning(searched).flatMap(settle);
   let best = likeliest(candidates, recording);
   if (best && unexplained(recording, best)) {
     const sound = best;
@@ -49,7 +50,7 @@ export function identify(
     // What was not explained yet may have bent the choice of kernel, so the others get their chance too.
     if (found.problem !== sound.problem) {
       const settled = candidates;
-      candidates = near.flatMap((one) => {
+      candidates = searched.flatMap((one) => {
         if (one.kernel === sound.kernel) return [found];
         const known = settled.filter(({ kernel }) => kernel === one.kernel);
         return (known.length > 0 ? known : settle(one)).map(withFeatures);
@@ -59,11 +60,8 @@ export function identify(
   }
   if (!best) return null;
   const { kernel } = best;
-  const polished = polish(
-    problemFor(recording, kernel, best.problem, 'fine'),
-    refined(recording, best),
-    clusterOf,
-  );
+  const near = withBends(refined(recording, kernel, best));
+  const polished = polish(problemFor(recording, kernel, near.problem, 'fine'), near, clusterOf);
   return (
     polished && {
       ...polished,
@@ -74,13 +72,23 @@ export function identify(
   );
 }
 
-/** Where only some cycles were searched, the fit on their fine grid: all samples then need only a look or two. */
-function refined(recording: Recording, best: Candidate): Featured {
-  if (best.problem.grid.spans.length === 1) return best;
-  const fresh = problemFor(recording, best.kernel, best.problem, 'fine sample');
-  const problem = fresh.features.atCeiling ? withCeilingOn(fresh, best) : fresh;
-  const fit = solve(problem, best.fit, 1, 12, 1e-6);
-  return fit ? { problem, fit } : best;
+/** Each time that a fit is taken on to more of a long recording, to so many times as much. */
+const growth = 8;
+
+/**
+ * Where only some cycles were searched, the fit on their fine grid, and then on more and more of them: all samples then
+ * need only a look or two.
+ */
+function refined(recording: Recording, kernel: KernelName, found: Featured): Featured {
+  let near = found;
+  for (let most_s = searchTime_s(recording); ; most_s *= growth) {
+    const fresh = problemFor(recording, kernel, near.problem, 'fine', most_s);
+    if (fresh.grid.spans.length === 1) return near;
+    const problem = fresh.features.atCeiling ? withCeilingOn(fresh, near) : fresh;
+    const fit = solve(problem, near.fit, 1, 12, 1e-6);
+    if (!fit) return near;
+    near = { problem, fit };
+  }
 }
 
 /**

@@ -1,4 +1,4 @@
-import { believeBends, withBends } from './bends.js';
+import { believeBends } from './bends.js';
 import {
   type ClusteredGram,
   clusterCovariance,
@@ -62,16 +62,13 @@ interface Look {
 /**
  * Brings a fit found on some of the samples to all of them by Gauss–Newton steps. Cross products are kept cluster by
  * cluster, so that the covariance, and leaving terms out, need no further look at the samples.
- * @param fresh the problem on its fine grid with all its blocks; terms, shapes and features as in `found`
+ * @param problem the problem on its fine grid with all its blocks; terms, shapes and features as in `found`
  * @param found the fit to start from
  * @param clusterOf cluster of each force sample, not decreasing
  * @returns null where not even drag and a constant can be told apart
  */
-export function polish(fresh: FitProblem, found: Featured, clusterOf: Int32Array): Polished | null {
-  const problem = withBends(fresh);
-  const coefficients = new Float64Array(problem.terms.length);
-  coefficients.set(found.fit.coefficients);
-  let next: Featured = { problem, fit: { ...found.fit, coefficients } };
+export function polish(problem: FitProblem, found: Featured, clusterOf: Int32Array): Polished | null {
+  let next: Featured = { problem, fit: found.fit };
   let accepted: Look | null = null;
   let damping = 1e-6;
   let ceilingFrom = found;

@@ -1,6 +1,6 @@
 import type { KernelName } from '../result.js';
 import type { Trace } from '../trace.js';
-import { blocksOf, sampledSpans } from './blocks.js';
+import { blocksOf, type Sampled, sampledSpans } from './blocks.js';
 import { travelSinceReversal } from './columns.js';
 import { averagingsOf, mostAveragings } from './converter-kernel.js';
 import type { Span } from './motion-grid.js';
@@ -14,7 +14,9 @@ const shortestPeriod_s = 0.1e-3;
 /** Samples on which shapes and kernel are searched, at most; all of them polish the result. */
 const searchSamples = 6000;
 /** Time of a long recording that is searched: enough for those samples, and for several cycles at each speed. */
-const searchTime_s = (period_s: number): number => Math.max(80, searchSamples * period_s);
+export const searchTime_s = ({ period_s }: Recording): number => Math.max(80, searchSamples * period_s);
+/** Points of a grid whose columns are kept, at most: twenty of them then take 80 MB. */
+const mostKept = 2 ** 19;
 /** A little longer than the longest lag that is searched. */
 const longestMemory_s = 0.13;
 type BlockedGrid = Pick<FitProblem, 'grid' | 'blocks' | 'kept'>;
@@ -44,22 +46,36 @@ export function strideOver({ blocks, grid, time_s }: FitProblem): number {
   return Math.max(1, Math.floor((share * time_s.length) / searchSamples));
 }
 
-/** The problem of a model under a kernel, on enough of the recording to search on or on all of it. */
+/**
+ * The problem of a model under a kernel, on all of a recording or on cycles spread over it.
+ * @param step for searching, or what the data deserve
+ * @param most_s about how much time of a long recording to take
+ */
 export function problemFor(
   recording: Recording,
   kernel: KernelName,
   { terms, shapes, features }: Model,
-  extent: 'coarse sample' | 'fine sample' | 'fine',
+  step: 'coarse' | 'fine',
+  most_s = Number.POSITIVE_INFINITY,
 ): FitProblem {
   const { trace, motion, counts, grids } = recording;
+  const { time_s, force_N } = trace.force;
   const averagings = averagingsOf[kernel];
-  const { step_s, width } = gridOf(recording, averagings, extent === 'coarse sample');
-  const key = `${extent} ${step_s}`;
-  const grid = grids.get(key) ?? blockedGrid(recording, step_s, width, extent);
+  const { step_s, width } = gridOf(recording, averagings, step === 'coarse');
+  const past_s = width > 1 ? mostAveragings * recording.period_s : 0;
+  const whole: Span = {
+    // Early enough for the converter's past and the longest lag.
+    from_s: time_s[0] - longestMemory_s - past_s,
+    to_s: time_s[time_s.length - 1] + 20 * step_s,
+  };
+  const sampled = sampledSpans(motion.strokes.strokes, whole, most_s);
+  const key = `${step_s} ${sampled ? most_s : 'whole'}`;
+  const grid =
+    grids.get(key) ?? blockedGrid(motion, sampled ?? { spans: [whole], runIn_s: [0] }, step_s, width);
   grids.set(key, grid);
   return {
-    time_s: trace.force.time_s,
-    force_N: trace.force.force_N,
+    time_s,
+    force_N,
     counts,
     ...grid,
     span: { low_m: motion.low_m, high_m: motion.high_m, fastest_m_per_s: motion.fastest_m_per_s },
@@ -87,23 +103,15 @@ function gridOf(
   return { step_s: period_s / width, width };
 }
 
-/** The motion on a grid, whole or as much of it as is searched, in blocks that reach back for averaging. */
+/** The motion on a grid in blocks that reach back for averaging; its columns are kept where it is not too long. */
 function blockedGrid(
-  { trace, motion, period_s }: Recording,
+  motion: RecordedMotion,
+  { spans, runIn_s }: Sampled,
   step_s: number,
   width: number,
-  extent: 'coarse sample' | 'fine sample' | 'fine',
 ): BlockedGrid {
-  const times = trace.force.time_s;
-  const past_s = width > 1 ? mostAveragings * period_s : 0;
-  // Early enough for the converter's past and the longest lag.
-  const whole: Span = {
-    from_s: times[0] - longestMemory_s - past_s,
-    to_s: times[times.length - 1] + 20 * step_s,
-  };
-  const sampled =
-    extent === 'fine' ? null : sampledSpans(motion.strokes.strokes, whole, searchTime_s(period_s));
-  const grid = motionOnGrid(motion, sampled?.spans ?? [whole], step_s);
-  const blocks = blocksOf(grid, mostAveragings * (width - 1) + 1, sampled?.runIn_s ?? [0]);
-  return { grid, blocks, kept: extent === 'fine' ? null : blocks.map(() => new Map()) };
+  const grid = motionOnGrid(motion, spans, step_s);
+  const blocks = blocksOf(grid, mostAveragings * (width - 1) + 1, runIn_s);
+  const kept = grid.position_m.length <= mostKept ? blocks.map(() => new Map()) : null;
+  return { grid, blocks, kept };
 }

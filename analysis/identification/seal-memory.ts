@@ -33,6 +33,11 @@ export interface SealTrack {
   readonly byExcess: Float64Array;
   readonly byStribeckSpeed: Float64Array;
   readonly byStart: Float64Array;
+  /**
+   * First point since which friction has stood at the sliding level of one direction, its derivatives at 0; where it
+   * does not, the point after.
+   */
+  readonly slidingSince: Int32Array;
 }
 
 export function sealTrack(length: number): SealTrack {
@@ -42,6 +47,7 @@ export function sealTrack(length: number): SealTrack {
     byExcess: new Float64Array(length),
     byStribeckSpeed: new Float64Array(length),
     byStart: new Float64Array(length),
+    slidingSince: new Int32Array(length),
   };
 }
 
@@ -67,7 +73,7 @@ export function followSealInto(
   before: 'start' | 'sliding' | number = 'start',
 ): void {
   const { presliding_m, breakawayExcess: excess, stribeckSpeed_m_per_s } = shape;
-  const { state, byPresliding, byExcess, byStribeckSpeed, byStart } = out;
+  const { state, byPresliding, byExcess, byStribeckSpeed, byStart, slidingSince } = out;
   const perSpeed = 1 / stribeckSpeed_m_per_s;
   const perLength = 1 / presliding_m;
   const held = typeof before === 'number';
@@ -78,11 +84,13 @@ export function followSealInto(
   let uStart = held ? byStart[before] : before === 'start' ? 1 : 0;
   let x = position_m[held ? from - 1 : from];
   let v = velocity_m_per_s[held ? from - 1 : from];
+  let since = 0;
   for (let k = 0; k < n; k++) {
     const dx = position_m[from + k] - x;
     const ratio = 0.5 * (velocity_m_per_s[from + k] + v) * perSpeed;
     x = position_m[from + k];
     v = velocity_m_per_s[from + k];
+    let slides = false;
     if (dx !== 0) {
       const sign = dx > 0 ? 1 : -1;
       const squared = ratio * ratio;
@@ -90,6 +98,7 @@ export function followSealInto(
       if (fall === 0 && u === sign && uExcess === 0) {
         // Sliding far from any reversal, where most of a recording is spent: nothing changes.
         uStart = 0;
+        slides = v * sign > 0;
       } else {
         const level = 1 + excess * fall;
         const perLevel = 1 / level;
@@ -117,5 +126,7 @@ export function followSealInto(
     byExcess[k] = uExcess;
     byStribeckSpeed[k] = uSpeed;
     byStart[k] = uStart;
+    if (!slides) since = k + 1;
+    slidingSince[k] = since;
   }
 }
