@@ -2,7 +2,7 @@ import { kernelDelay_steps } from './converter-kernel.js';
 import type { Identification } from './identify.js';
 import { readAt } from './motion-grid.js';
 import { gridShift } from './problem.js';
-import { rowReader } from './rows.js';
+import { RowReader } from './rows.js';
 
 /** Force samples with the motion that went with each, and what the fit leaves of them: equal lengths, in time order. */
 export interface BesideFit {
@@ -41,28 +41,24 @@ export function besideFit(
   const columns = Array.from({ length: 6 }, () => new Float64Array(most));
   const [t, x, v, f, r, p] = columns;
   let n = 0;
-  rowReader(problem, [weightsOf(true), weightsOf(false)])(
-    fit.shape,
-    null,
-    stride,
-    ({ values, capacity, sample, count }) => {
-      for (let row = 0; row < count; row++) {
-        const i = sample[row];
-        const place = time_s[i] / grid.step_s + shift;
-        if (place < 0) continue;
-        const asked = values[row];
-        const others = values[capacity + row];
-        t[n] = time_s[i];
-        x[n] = readAt(grid.position_m, place);
-        v[n] = readAt(grid.velocity_m_per_s, place);
-        f[n] = force_N[i];
-        r[n] = force_N[i] - others - asked;
-        p[n] = force_N[i] - others;
-        n++;
-      }
-    },
-    all ? 'all' : 'counting',
-  );
+  const reader = new RowReader(problem, [weightsOf(true), weightsOf(false)]);
+  for (const rows of reader.rows(fit.shape, null, stride, all ? 'all' : 'counting')) {
+    const { values, capacity, sample, count } = rows;
+    for (let row = 0; row < count; row++) {
+      const i = sample[row];
+      const place = time_s[i] / grid.step_s + shift;
+      if (place < 0) continue;
+      const asked = values[row];
+      const others = values[capacity + row];
+      t[n] = time_s[i];
+      x[n] = readAt(grid.position_m, place);
+      v[n] = readAt(grid.velocity_m_per_s, place);
+      f[n] = force_N[i];
+      r[n] = force_N[i] - others - asked;
+      p[n] = force_N[i] - others;
+      n++;
+    }
+  }
   const [time, position_m, velocity_m_per_s, force, residual_N, part_N] = columns.map((column) =>
     column.subarray(0, n),
   );

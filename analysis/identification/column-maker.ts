@@ -29,134 +29,186 @@ export interface Place {
   readonly kept: Columns | null;
 }
 
-/**
- * Makes a problem's columns [terms | shape derivatives], N per unit of each parameter.
- * @param longest most points at a place
- */
-export function columnMaker({ terms, features, span }: FitProblem, longest: number) {
-  const shaping = features.travel_m ? new Float64Array(longest) : null;
-  const slope = features.travel_m ? new Float64Array(longest) : null;
-  const part = new Float64Array(longest);
+/** Makes a problem's columns [terms | shape derivatives], N per unit of each parameter. */
+export class ColumnMaker {
+  readonly #terms: readonly TermName[];
+  readonly #features: FitProblem['features'];
+  readonly #span: FitProblem['span'];
+  readonly #shaping: Float64Array | null;
+  readonly #slope: Float64Array | null;
+  readonly #part: Float64Array;
+
+  /** @param longest most points at a place */
+  constructor({ terms, features, span }: FitProblem, longest: number) {
+    this.#terms = terms;
+    this.#features = features;
+    this.#span = span;
+    this.#shaping = features.travel_m ? new Float64Array(longest) : null;
+    this.#slope = features.travel_m ? new Float64Array(longest) : null;
+    this.#part = new Float64Array(longest);
+  }
 
   /** Comes before the columns of a place. */
-  function takeUp({ points, shape, n }: Place): void {
-    if (shaping) deadStrokeInto(shaping, points.travel_m!, n, shape);
+  takeUp({ points, shape, n }: Place): void {
+    if (this.#shaping) deadStrokeInto(this.#shaping, points.travel_m!, n, shape);
   }
 
   /**
    * A term's column.
    * @param own receives n values; a column that is kept, or need not change, is returned as it is known instead
    */
-  function termColumn(term: TermName, own: Float64Array, place: Place): Float64Array {
+  termColumn(term: TermName, own: Float64Array, place: Place): Float64Array {
     const { points, seal, n } = place;
     if (isOfSeal(term)) {
       fillDragColumn(own, term, seal.state, points, n);
       return own;
     }
-    const column = motionColumn(term, own, place);
-    if (!isDamping(term) || (!shaping && !points.atCeiling)) return column;
-    actingDampingInto(own, column, points, shaping, n);
+    const column = this.#motionColumn(term, own, place);
+    if (!isDamping(term) || (!this.#shaping && !points.atCeiling)) return column;
+    actingDampingInto(own, column, points, this.#shaping, n);
     return own;
   }
 
   /** A column of motion alone: kept where the points' are, unless the shape moves it; else made in `own`. */
-  function motionColumn(term: TermName, own: Float64Array, { points, shape, n, kept }: Place): Float64Array {
-    const stop = { stop_m: shape.stop_m, side: features.stopSide ?? 1 };
+  #motionColumn(term: TermName, own: Float64Array, { points, shape, n, kept }: Place): Float64Array {
+    const stop = { stop_m: shape.stop_m, side: this.#features.stopSide ?? 1 };
     if (!kept || isOfCeiling(term) || term === 'stop') {
-      fillMotionColumn(own, term, points, n, span, stop);
+      fillMotionColumn(own, term, points, n, this.#span, stop);
       return own;
     }
     let column = kept.get(term);
     if (!column) {
       column = new Float64Array(n);
-      fillMotionColumn(column, term, points, n, span, stop);
+      fillMotionColumn(column, term, points, n, this.#span, stop);
       kept.set(term, column);
     }
     return column;
   }
 
   /** The derivative by one shape parameter of what the terms add up to under their coefficients; not by the lag. */
-  function derivativeInto(
-    out: Float64Array,
-    name: ShapeName,
-    place: Place,
-    coefficients: Float64Array,
-  ): void {
+  derivativeInto(out: Float64Array, name: ShapeName, place: Place, coefficients: Float64Array): void {
     const { points, seal, shape, n } = place;
-    const of = (term: TermName) => coefficients[terms.indexOf(term)] ?? 0;
     if (name === 'stop') {
-      const side = features.stopSide ?? 1;
-      const stiffness = of('stop');
+      const side = this.#features.stopSide ?? 1;
+      const stiffness = this.#under(coefficients, 'stop');
       for (let k = 0; k < n; k++) out[k] = side * (points.position_m[k] - shape.stop_m) > 0 ? -stiffness : 0;
     } else if (name === 'deadStroke' || name === 'airPower') {
-      deadStrokeSlopeInto(slope!, points.travel_m!, n, shape, name);
+      const slope = this.#slope!;
+      const part = this.#part;
+      deadStrokeSlopeInto(slope, points.travel_m!, n, shape, name);
       out.fill(0, 0, n);
-      terms.forEach((term, j) => {
+      this.#terms.forEach((term, j) => {
         if (!isDamping(term)) return;
-        actingDampingInto(part, motionColumn(term, part, place), points, slope, n);
+        actingDampingInto(part, this.#motionColumn(term, part, place), points, slope, n);
         addTo(out, part, coefficients[j], n);
       });
     } else {
-      const by = sealDerivative(seal, name);
-      const { along: z } = points;
-      const [up, down] = [of('dragCompression'), of('dragRebound')];
-      const [taper, bow] = [of('dragTaper'), of('dragBow')];
-      for (let k = 0; k < n; k++)
-        out[k] = by[k] * ((seal.state[k] > 0 ? up : down) + taper * z[k] + bow * legendre.gas2(z[k]));
+      const up = this.#under(coefficients, 'dragCompression');
+      const down = this.#under(coefficients, 'dragRebound');
+      const taper = this.#under(coefficients, 'dragTaper');
+      const bow = this.#under(coefficients, 'dragBow');
+      dragDerivativeInto(out, sealDerivative(seal, name), place, up, down, taper, bow);
     }
   }
 
   /** What the terms add up to under some weights, all at once. */
-  function sumInto(out: Float64Array, weights: Float64Array, { points, seal, shape, n }: Place): void {
-    const { position_m: x, along, velocity_m_per_s, acceleration_m_per_s2, warmth, atCeiling } = points;
-    const { state } = seal;
-    const of = (term: TermName) => weights[terms.indexOf(term)] ?? 0;
-    const gas = powersOf(of('offset'), of('gas1'), of('gas2'), of('gas3'), of('gas4'));
-    const [gas0, gas1, gas2, gas3, gas4] = gas;
-    const [dragUp, dragDown, taper, bow] = [
-      of('dragCompression'),
-      of('dragRebound'),
-      of('dragTaper'),
-      of('dragBow'),
-    ];
-    const [linearUp, linearDown] = [of('linearCompression'), of('linearRebound')];
-    const [quadraticUp, quadraticDown] = [of('quadraticCompression'), of('quadraticRebound')];
-    const [bendUp, bendDown] = [of('bendCompression'), of('bendRebound')];
-    const [thinning, mass] = [of('thinning'), of('mass')];
-    const [ceiling, ceilingRise] = [of('ceiling'), of('ceilingRise')];
-    const stiffness = of('stop');
-    const side = features.stopSide ?? 1;
-    for (let k = 0; k < n; k++) {
-      const z = along[k];
-      const v = velocity_m_per_s[k];
-      const s = state[k];
-      const up = v > 0;
-      let damping =
-        v *
-        ((up ? linearUp : linearDown) +
-          (up ? quadraticUp : quadraticDown) * Math.abs(v) +
-          thinning * warmth[k]);
-      const bend = up ? bendUp : bendDown;
-      if (bend !== 0 && v !== 0) damping += bend * bendAt(span, v);
-      if (shaping) damping *= shaping[k];
-      if (atCeiling) damping += atCeiling[k] * (ceiling + ceilingRise * z - damping);
-      const touched = side * (x[k] - shape.stop_m);
-      out[k] =
-        damping +
-        gas0 +
-        z * (gas1 + z * (gas2 + z * (gas3 + z * gas4))) +
-        s * ((s > 0 ? dragUp : dragDown) + taper * z + bow * legendre.gas2(z)) +
-        mass * acceleration_m_per_s2[k] +
-        (touched > 0 ? side * touched * stiffness : 0);
-    }
+  sumInto(out: Float64Array, weights: Float64Array, place: Place): void {
+    const by = new Float64Array(slots);
+    for (let j = 0; j < this.#terms.length; j++) by[slotOf[this.#terms[j]]] = weights[j];
+    forceInto(out, by, place, this.#span, this.#shaping, this.#features.stopSide ?? 1);
   }
 
-  return { takeUp, termColumn, derivativeInto, sumInto };
+  #under(coefficients: Float64Array, term: TermName): number {
+    return coefficients[this.#terms.indexOf(term)] ?? 0;
+  }
 }
 
-/** Legendre polynomials under some weights as a series of powers. */
-const powersOf = (w0: number, w1: number, w2: number, w3: number, w4: number) =>
-  [w0 - 0.5 * w2 + 0.375 * w4, w1 - 1.5 * w3, 1.5 * w2 - 3.75 * w4, 2.5 * w3, 4.375 * w4] as const;
+/** Where each term's weight stands among all. */
+const slotOf: Readonly<Record<TermName, number>> = {
+  dragCompression: 0,
+  dragRebound: 1,
+  dragTaper: 2,
+  dragBow: 3,
+  offset: 4,
+  gas1: 5,
+  gas2: 6,
+  gas3: 7,
+  gas4: 8,
+  linearCompression: 9,
+  linearRebound: 10,
+  quadraticCompression: 11,
+  quadraticRebound: 12,
+  bendCompression: 13,
+  bendRebound: 14,
+  thinning: 15,
+  ceiling: 16,
+  ceilingRise: 17,
+  stop: 18,
+  mass: 19,
+};
+const slots = Object.keys(slotOf).length;
+
+/**
+ * The force of all terms, their columns never made.
+ * @param by weights by slot
+ * @param shaping factors of a dead stroke, null for oil without air
+ * @param side end of the travel at which something is touched
+ */
+function forceInto(
+  out: Float64Array,
+  by: Float64Array,
+  { points, seal, shape, n }: Place,
+  span: FitProblem['span'],
+  shaping: Float64Array | null,
+  side: 1 | -1,
+): void {
+  const { position_m: x, along, velocity_m_per_s, acceleration_m_per_s2, warmth, atCeiling } = points;
+  const { state } = seal;
+  const [dragUp, dragDown, taper, bow] = [by[0], by[1], by[2], by[3]];
+  // Legendre polynomials as a series of powers.
+  const gas0 = by[4] - 0.5 * by[6] + 0.375 * by[8];
+  const gas1 = by[5] - 1.5 * by[7];
+  const gas2 = 1.5 * by[6] - 3.75 * by[8];
+  const gas3 = 2.5 * by[7];
+  const gas4 = 4.375 * by[8];
+  const [linearUp, linearDown, quadraticUp, quadraticDown] = [by[9], by[10], by[11], by[12]];
+  const [bendUp, bendDown, thinning, ceiling, ceilingRise] = [by[13], by[14], by[15], by[16], by[17]];
+  const [stiffness, mass] = [by[18], by[19]];
+  for (let k = 0; k < n; k++) {
+    const z = along[k];
+    const v = velocity_m_per_s[k];
+    const s = state[k];
+    const up = v > 0;
+    const linear = up ? linearUp : linearDown;
+    const quadratic = up ? quadraticUp : quadraticDown;
+    const bend = up ? bendUp : bendDown;
+    let damping = v * (linear + quadratic * Math.abs(v) + thinning * warmth[k]);
+    if (bend !== 0 && v !== 0) damping += bend * bendAt(span, v);
+    if (shaping) damping *= shaping[k];
+    if (atCeiling) damping += atCeiling[k] * (ceiling + ceilingRise * z - damping);
+    const pressed_m = Math.max(0, side * (x[k] - shape.stop_m));
+    out[k] =
+      gas0 +
+      z * (gas1 + z * (gas2 + z * (gas3 + z * gas4))) +
+      s * ((s > 0 ? dragUp : dragDown) + taper * z + bow * legendre.gas2(z)) +
+      damping +
+      mass * acceleration_m_per_s2[k] +
+      stiffness * side * pressed_m;
+  }
+}
+
+function dragDerivativeInto(
+  out: Float64Array,
+  by: Float64Array,
+  { points: { along: z }, seal: { state }, n }: Place,
+  up: number,
+  down: number,
+  taper: number,
+  bow: number,
+): void {
+  for (let k = 0; k < n; k++)
+    out[k] = by[k] * ((state[k] > 0 ? up : down) + taper * z[k] + bow * legendre.gas2(z[k]));
+}
 
 function addTo(out: Float64Array, column: Float64Array, weight: number, n: number): void {
   if (weight !== 0) for (let k = 0; k < n; k++) out[k] += weight * column[k];

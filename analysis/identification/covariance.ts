@@ -2,7 +2,7 @@ import { dot } from '../numerics/linear.js';
 import { symmetricEigen } from '../numerics/symmetric-eigen.js';
 import { addProducts, type Gram, mirror } from './gram.js';
 import type { FitProblem, Shape } from './problem.js';
-import type { RowReader, Rows } from './rows.js';
+import type { RowReader } from './rows.js';
 
 /** Cluster-robust covariance of a fit's parameters [terms | shapes]. */
 export interface FitCovariance {
@@ -18,6 +18,14 @@ export interface FitCovariance {
 export const standardError = ({ matrix, size }: FitCovariance, at: number): number =>
   Math.sqrt(Math.max(0, matrix[at * size + at]));
 
+/** Variance of a linear combination of the parameters. */
+export function varianceOf({ matrix, size }: FitCovariance, contrast: Float64Array): number {
+  let variance = 0;
+  for (let a = 0; a < size; a++)
+    if (contrast[a] !== 0) variance += contrast[a] * dot(matrix, contrast, size, a * size);
+  return variance;
+}
+
 /** Cross products [linear columns | shape derivatives | measured force] cluster by cluster, and over all. */
 export interface ClusteredGram extends Gram {
   readonly clusters: readonly Float64Array[];
@@ -29,7 +37,7 @@ export interface ClusteredGram extends Gram {
  */
 export function clusteredGramOf(
   { terms, shapes }: FitProblem,
-  visitRows: RowReader,
+  reader: RowReader,
   shape: Shape,
   coefficients: Float64Array,
   clusterOf: Int32Array,
@@ -37,19 +45,18 @@ export function clusteredGramOf(
   const size = terms.length + shapes.length + 1;
   const byNumber = new Map<number, Float64Array>();
   let used = 0;
-  const addRows = (rows: Rows) => {
+  for (const rows of reader.rows(shape, coefficients, 1, 'sorted')) {
     used += rows.count;
     for (let from = 0; from < rows.count; ) {
       const cluster = clusterOf[rows.sample[from]];
       let to = from + 1;
       while (to < rows.count && clusterOf[rows.sample[to]] === cluster) to++;
-      let products = byNumber.get(cluster);
-      if (!products) byNumber.set(cluster, (products = new Float64Array(size * size)));
+      const products = byNumber.get(cluster) ?? new Float64Array(size * size);
+      byNumber.set(cluster, products);
       addProducts(products, size, rows, from, to);
       from = to;
     }
-  };
-  visitRows(shape, coefficients, 1, addRows, 'sorted');
+  }
   const clusters = [...byNumber.values()];
   for (const products of clusters) mirror(products, size);
   return { size, products: sumOf(clusters, size), used, clusters };
@@ -97,7 +104,8 @@ export function clusterCovariance(gram: ClusteredGram, coefficients: Float64Arra
   });
   const matrix = new Float64Array(size * size);
   innerProducts(matrix, scores, clusters, scores, clusters, size, clusters);
-  return { size, matrix, clusters, degreesOfFreedom: satterthwaite(shares, white) };
+  const freedom = new Satterthwaite(shares, white);
+  return { size, matrix, clusters, degreesOfFreedom: (contrast) => freedom.of(contrast) };
 }
 
 /**
@@ -156,23 +164,33 @@ function adjusted({ vectors, raise }: Share, score: Float64Array): Float64Array 
 }
 
 /**
- * Degrees of freedom of a contrast: twice its variance estimate's squared mean over its variance, in closed form.
+ * Degrees of freedom of contrasts: twice their variance estimate's squared mean over its variance, in closed form.
  * What clusters make of a contrast is linear in it, and it has few entries: made once for each parameter asked for.
  */
-function satterthwaite(shares: readonly Share[], white: Float64Array): (contrast: Float64Array) => number {
-  const size = Math.sqrt(white.length);
-  const made: Float64Array[] = [];
-  const seen = new Float64Array(2 * size * shares.length);
-  const outer = new Float64Array(size * size);
-  return (contrast) => {
+class Satterthwaite {
+  readonly #shares: readonly Share[];
+  readonly #white: Float64Array;
+  readonly #made: Float64Array[] = [];
+  readonly #seen: Float64Array;
+  readonly #outer: Float64Array;
+
+  constructor(shares: readonly Share[], white: Float64Array) {
+    this.#shares = shares;
+    this.#white = white;
+    this.#seen = new Float64Array(2 * Math.sqrt(white.length) * shares.length);
+    this.#outer = new Float64Array(white.length);
+  }
+
+  of(contrast: Float64Array): number {
+    const seen = this.#seen;
     seen.fill(0);
-    for (let i = 0; i < size; i++) {
+    for (let i = 0; i < contrast.length; i++) {
       if (contrast[i] === 0) continue;
-      made[i] ??= seenBy(shares, white, i);
-      addMultiple(seen, contrast[i], made[i]);
+      this.#made[i] ??= seenBy(this.#shares, this.#white, i);
+      addMultiple(seen, contrast[i], this.#made[i]);
     }
-    return freedomOf(seen, shares, outer);
-  };
+    return freedomOf(seen, this.#shares, this.#outer);
+  }
 }
 
 /**

@@ -3,51 +3,64 @@ import { isOfSeal } from './column-maker.js';
 import { isDamping, type TermName } from './columns.js';
 import { type Gram, mirror } from './gram.js';
 import type { FitProblem, Shape } from './problem.js';
-import { rowReader } from './rows.js';
+import { RowReader } from './rows.js';
 
 /**
  * Cross products of a problem's terms at one shape after another: columns that a shape leaves as the one before had
  * them are neither made nor multiplied again.
- * @param problem without shape parameters, so that no derivatives are made
- * @param stride use every stride-th sample
  */
-export function glancer(problem: FitProblem, stride: number): (shape: Shape) => Gram {
-  const { terms } = problem;
-  const size = terms.length + 1;
-  const columns = Array.from({ length: size }, () => new Float64Array(0));
-  const products = new Float64Array(size * size);
-  let used = 0;
-  let last: Shape | null = null;
+export class Glancer {
+  readonly #problem: FitProblem;
+  readonly #stride: number;
+  readonly #columns: Float64Array[];
+  readonly #products: Float64Array;
+  #used = 0;
+  #last: Shape | null = null;
 
-  return (shape) => {
-    const changed = terms.flatMap((term, j) => (!last || changes(term, last, shape) ? [j] : []));
-    if (!last || last.lag_s !== shape.lag_s) changed.push(size - 1);
-    last = shape;
-    read(changed, shape);
-    multiply(changed);
-    return { size, products: products.slice(), used };
-  };
-
-  function read(changed: readonly number[], shape: Shape): void {
-    const inTerms = changed.filter((j) => j < terms.length);
-    const reader = rowReader({ ...problem, terms: inTerms.map((j) => terms[j]) });
-    const most = Math.ceil(problem.time_s.length / stride);
-    for (const j of changed) if (columns[j].length < most) columns[j] = new Float64Array(most);
-    let row = 0;
-    reader(shape, null, stride, ({ values, capacity, count }) => {
-      inTerms.concat(size - 1).forEach((j, at) => {
-        columns[j].set(values.subarray(at * capacity, at * capacity + count), row);
-      });
-      row += count;
-    });
-    used = row;
+  /** @param stride takes every stride-th sample */
+  constructor(problem: FitProblem, stride: number) {
+    const size = problem.terms.length + 1;
+    this.#problem = { ...problem, shapes: [] };
+    this.#stride = stride;
+    this.#columns = Array.from({ length: size }, () => new Float64Array(0));
+    this.#products = new Float64Array(size * size);
   }
 
-  function multiply(changed: readonly number[]): void {
+  gramAt(shape: Shape): Gram {
+    const { terms } = this.#problem;
+    const last = this.#last;
+    const changed = terms.flatMap((term, j) => (!last || changes(term, last, shape) ? [j] : []));
+    if (!last || last.lag_s !== shape.lag_s) changed.push(terms.length);
+    this.#last = shape;
+    this.#read(changed, shape);
+    this.#multiply(changed);
+    return { size: terms.length + 1, products: this.#products.slice(), used: this.#used };
+  }
+
+  #read(changed: readonly number[], shape: Shape): void {
+    const { terms, time_s } = this.#problem;
+    const columns = this.#columns;
+    const inTerms = changed.filter((j) => j < terms.length);
+    const reader = new RowReader({ ...this.#problem, terms: inTerms.map((j) => terms[j]) });
+    const most = Math.ceil(time_s.length / this.#stride);
+    for (const j of changed) if (columns[j].length < most) columns[j] = new Float64Array(most);
+    let row = 0;
+    for (const { values, capacity, count } of reader.rows(shape, null, this.#stride)) {
+      for (const [at, j] of [...inTerms, terms.length].entries())
+        columns[j].set(values.subarray(at * capacity, at * capacity + count), row);
+      row += count;
+    }
+    this.#used = row;
+  }
+
+  #multiply(changed: readonly number[]): void {
+    const columns = this.#columns;
+    const products = this.#products;
+    const size = columns.length;
     for (const a of changed)
       for (let b = 0; b < size; b++) {
         if (b > a && changed.includes(b)) continue;
-        products[Math.max(a, b) * size + Math.min(a, b)] = dot(columns[a], columns[b], used);
+        products[Math.max(a, b) * size + Math.min(a, b)] = dot(columns[a], columns[b], this.#used);
       }
     mirror(products, size);
   }

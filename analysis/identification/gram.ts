@@ -19,7 +19,7 @@ export interface Projection {
 /** Sums a problem's cross products at a shape over every stride-th sample. */
 export function gramOf(
   { terms, shapes }: FitProblem,
-  visitRows: RowReader,
+  reader: RowReader,
   shape: Shape,
   coefficients: Float64Array,
   stride: number,
@@ -27,16 +27,10 @@ export function gramOf(
   const size = terms.length + shapes.length + 1;
   const products = new Float64Array(size * size);
   let used = 0;
-  visitRows(
-    shape,
-    coefficients,
-    stride,
-    (rows) => {
-      addProducts(products, size, rows, 0, rows.count);
-      used += rows.count;
-    },
-    'sorted',
-  );
+  for (const rows of reader.rows(shape, coefficients, stride, 'sorted')) {
+    addProducts(products, size, rows, 0, rows.count);
+    used += rows.count;
+  }
   mirror(products, size);
   return { size, products, used };
 }

@@ -13,35 +13,50 @@ const width = size + 1;
 /** Powers of time up to the tenth, then position times powers up to the fifth. */
 const powers = 11;
 
-/**
- * A quintic about one instant whose window grows at either end: what was summed stays summed.
- * @param time_s, position_m a record with increasing times
- * @param noise_m noise of one position sample
- */
-export function growingQuintic(time_s: Float64Array, position_m: Float64Array, noise_m: number) {
-  const sums = new Float64Array(powers + size);
-  const normal = new Float64Array(size * width);
-  const quintic: Quintic = {
+/** A quintic about one instant whose window grows at either end: what was summed stays summed. */
+export class GrowingQuintic {
+  readonly #time_s: Float64Array;
+  readonly #position_m: Float64Array;
+  readonly #noise_m: number;
+  readonly #sums = new Float64Array(powers + size);
+  readonly #normal = new Float64Array(size * width);
+  readonly #quintic: Quintic = {
     position_m: 0,
     velocity_m_per_s: 0,
     acceleration_m_per_s2: 0,
     positionError_m: 0,
     velocityError_m_per_s: 0,
   };
-  let at_s = 0;
-  let perUnit = 1;
-  let base_m = 0;
+  #at_s = 0;
+  #perUnit = 1;
+  #base_m = 0;
+
+  /**
+   * @param time_s, position_m a record with increasing times
+   * @param noise_m noise of one position sample
+   */
+  constructor(time_s: Float64Array, position_m: Float64Array, noise_m: number) {
+    this.#time_s = time_s;
+    this.#position_m = position_m;
+    this.#noise_m = noise_m;
+  }
 
   /** Starts anew about an instant; `unit_s` is the scale of time in the sums, about the longest window's half. */
-  function begin(instant_s: number, unit_s: number, origin_m: number): void {
-    sums.fill(0);
-    at_s = instant_s;
-    perUnit = 1 / unit_s;
-    base_m = origin_m;
+  begin(at_s: number, unit_s: number, base_m: number): void {
+    this.#sums.fill(0);
+    this.#at_s = at_s;
+    this.#perUnit = 1 / unit_s;
+    this.#base_m = base_m;
   }
 
   /** Takes samples `from` to `to` (exclusive) into the window. */
-  function add(from: number, to: number): void {
+  add(from: number, to: number): void {
+    const time_s = this.#time_s;
+    const position_m = this.#position_m;
+    const sums = this.#sums;
+    const at_s = this.#at_s;
+    const perUnit = this.#perUnit;
+    const base_m = this.#base_m;
     let p1 = 0;
     let p2 = 0;
     let p3 = 0;
@@ -105,7 +120,11 @@ export function growingQuintic(time_s: Float64Array, position_m: Float64Array, n
    * The quintic through what is in the window, in one object used again at every call; null where the window does not
    * determine one. High powers are eliminated first, so that position and velocity are left with their variances.
    */
-  function fit(): Readonly<Quintic> | null {
+  fit(): Readonly<Quintic> | null {
+    const sums = this.#sums;
+    const normal = this.#normal;
+    const quintic = this.#quintic;
+    const perUnit = this.#perUnit;
     for (let a = 0; a < size; a++) {
       const row = a * width;
       normal[row] = sums[powers + a];
@@ -128,14 +147,12 @@ export function growingQuintic(time_s: Float64Array, position_m: Float64Array, n
     const weight = normal[velocityRow + 2];
     const v = (normal[velocityRow] - crossed * x) / weight;
     const a = (normal[bendRow] - normal[bendRow + 1] * x - normal[bendRow + 2] * v) / normal[bendRow + 3];
-    quintic.position_m = base_m + x;
+    quintic.position_m = this.#base_m + x;
     quintic.velocity_m_per_s = v * perUnit;
     quintic.acceleration_m_per_s2 = 2 * a * perUnit * perUnit;
-    quintic.positionError_m = noise_m * Math.sqrt(1 / normal[1]);
+    quintic.positionError_m = this.#noise_m * Math.sqrt(1 / normal[1]);
     quintic.velocityError_m_per_s =
-      noise_m * Math.sqrt(1 / weight + (crossed / weight) ** 2 / normal[1]) * perUnit;
+      this.#noise_m * Math.sqrt(1 / weight + (crossed / weight) ** 2 / normal[1]) * perUnit;
     return quintic;
   }
-
-  return { begin, add, fit };
 }

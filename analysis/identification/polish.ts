@@ -10,7 +10,7 @@ import {
 import { type Featured, withCeilingOn } from './features.js';
 import { foreseen, projectLinear, squaresLeft } from './gram.js';
 import type { FitProblem, Shape } from './problem.js';
-import { rowReader } from './rows.js';
+import { RowReader } from './rows.js';
 import { type Fit, moveShape, stepWithin } from './solve.js';
 import {
   isShape,
@@ -149,7 +149,7 @@ function standsStill(
 function lookAt({ problem: asked, fit }: Featured, ceilingFrom: Featured, clusterOf: Int32Array): Look {
   const problem = asked.features.atCeiling ? withCeilingOn(asked, ceilingFrom) : asked;
   const { shape, coefficients } = fit;
-  const gram = clusteredGramOf(problem, rowReader(problem), shape, coefficients, clusterOf);
+  const gram = clusteredGramOf(problem, new RowReader(problem), shape, coefficients, clusterOf);
   const rss = projectLinear(gram, problem.terms.length)?.rss ?? Number.POSITIVE_INFINITY;
   return { problem, shape, gram, rss };
 }

@@ -51,3 +51,38 @@ export const gridShift = (
   { start_s }: Block,
   lag_s: number,
 ): number => -(start_s + lag_s) / grid.step_s - averagings / 2;
+
+/*
+ * Machine code that was made for one layout of an object is thrown away when it meets another, and spreads make many.
+ * What the loops over samples read is copied here first.
+ */
+
+export const evenShape = (shape: Shape): Shape => ({
+  presliding_m: shape.presliding_m,
+  breakawayExcess: shape.breakawayExcess,
+  stribeckSpeed_m_per_s: shape.stribeckSpeed_m_per_s,
+  startState: shape.startState,
+  lag_s: shape.lag_s,
+  deadStroke_m: shape.deadStroke_m,
+  airPower: shape.airPower,
+  stop_m: shape.stop_m,
+});
+
+export const evenProblem = (problem: FitProblem): FitProblem => ({
+  time_s: problem.time_s,
+  force_N: problem.force_N,
+  counts: problem.counts,
+  grid: problem.grid,
+  span: problem.span,
+  features: {
+    travel_m: problem.features.travel_m,
+    atCeiling: problem.features.atCeiling,
+    stopSide: problem.features.stopSide,
+  },
+  blocks: problem.blocks,
+  kept: problem.kept,
+  width: problem.width,
+  averagings: problem.averagings,
+  terms: problem.terms,
+  shapes: problem.shapes,
+});

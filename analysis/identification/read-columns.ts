@@ -1,26 +1,34 @@
-/**
- * Reads columns on a uniform grid at places between its points, through a converter's weights.
- * @param weights the latest grid point's first
- */
-export function columnReader(weights: Float64Array) {
-  const taps = weights.length;
+/** Reads columns on a uniform grid at places between its points, through a converter's weights. */
+export class ColumnReader {
+  readonly #weights: Float64Array;
   /** Weights of the taps + 1 grid points that a place between two points reaches, the earliest first. */
-  const reach = new Float64Array(taps + 1);
+  readonly #reach: Float64Array;
   /** What those weights change by when the place moves on by a grid step. */
-  const slope = new Float64Array(taps + 1);
-  for (let t = 0; t <= taps; t++) slope[taps - t] = (weights[t] ?? 0) - (weights[t - 1] ?? 0);
+  readonly #slope: Float64Array;
+
+  /** @param weights the latest grid point's first */
+  constructor(weights: Float64Array) {
+    const taps = weights.length;
+    this.#weights = weights;
+    this.#reach = new Float64Array(taps + 1);
+    this.#slope = new Float64Array(taps + 1);
+    for (let t = 0; t <= taps; t++) this.#slope[taps - t] = (weights[t] ?? 0) - (weights[t - 1] ?? 0);
+  }
 
   /**
    * @param out row r of column j goes to out[j][r]
    * @param point, share rows' places: grid point and the share of a step beyond it
    */
-  function valuesInto(
+  valuesInto(
     out: readonly Float64Array[],
     columns: readonly Float64Array[],
     point: Int32Array,
     share: Float64Array,
     count: number,
   ): void {
+    const weights = this.#weights;
+    const reach = this.#reach;
+    const taps = weights.length;
     for (let r = 0; r < count; r++) {
       const on = share[r];
       const first = point[r] + 1 - taps;
@@ -55,11 +63,10 @@ export function columnReader(weights: Float64Array) {
   }
 
   /** By how much each row's value of one column changes per grid step. */
-  function slopesInto(out: Float64Array, column: Float64Array, point: Int32Array, count: number): void {
-    for (let r = 0; r < count; r++) out[r] = weighed(slope, column, point[r] + 1 - taps);
+  slopesInto(out: Float64Array, column: Float64Array, point: Int32Array, count: number): void {
+    const slope = this.#slope;
+    for (let r = 0; r < count; r++) out[r] = weighed(slope, column, point[r] + 2 - slope.length);
   }
-
-  return { valuesInto, slopesInto };
 }
 
 function weighed(weights: Float64Array, column: Float64Array, first: number): number {

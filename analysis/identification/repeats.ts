@@ -1,6 +1,6 @@
 import type { Stroke } from '../kinematics/strokes.js';
 import type { FitProblem } from './problem.js';
-import { rowReader } from './rows.js';
+import { RowReader } from './rows.js';
 import type { Fit } from './solve.js';
 
 /** Strokes of either direction are sorted into so many lots by speed, and each cut into so many parts. */
@@ -24,7 +24,8 @@ export function repeatedShare(
   const counts = new Float64Array(2 * lots * parts);
   let squares = 0;
   let k = 0;
-  rowReader(problem, [coefficients])(shape, null, stride, ({ values, capacity, sample, count }) => {
+  for (const rows of new RowReader(problem, [coefficients]).rows(shape, null, stride)) {
+    const { values, capacity, sample, count } = rows;
     for (let r = 0; r < count; r++) {
       const residual = values[capacity + r] - values[r];
       const moved_s = problem.time_s[sample[r]] - shape.lag_s;
@@ -36,7 +37,7 @@ export function repeatedShare(
       counts[bin]++;
       squares += residual * residual;
     }
-  });
+  }
   let repeated = 0;
   for (let bin = 0; bin < sums.length; bin++) if (counts[bin] > 0) repeated += sums[bin] ** 2 / counts[bin];
   return repeated / squares;

@@ -1,6 +1,7 @@
 import { curvePointOf, estimateOf } from '../estimate.js';
 import type { CurvePoint, Estimate } from '../result.js';
 import { bendAt, legendre, legendreSlope, type TermName } from './columns.js';
+import { varianceOf } from './covariance.js';
 import type { Identification } from './identify.js';
 import type { ErrorKind, ModelErrors } from './model-errors.js';
 import type { ShapeName } from './problem.js';
@@ -22,7 +23,7 @@ export function estimatesOf(identification: Identification, modelErrors: ModelEr
   const { problem, fit, covariance, kernelLag_s } = identification;
   const { terms, shapes, span } = problem;
   const p = terms.length;
-  const { matrix, size } = covariance;
+  const { size } = covariance;
   const at = (name: TermName) => terms.indexOf(name);
   const atShape = (name: ShapeName) => (shapes.includes(name) ? p + shapes.indexOf(name) : -1);
   const gradient = (entries: readonly (readonly [number, number])[]) => {
@@ -33,10 +34,8 @@ export function estimatesOf(identification: Identification, modelErrors: ModelEr
 
   /** @param beside a standard error of other origin, unit as the value's */
   function estimate({ value, by }: Propagated, kind: ErrorKind, beside = 0): Estimate {
-    let variance = 0;
-    for (let a = 0; a < size; a++)
-      if (by[a] !== 0) for (let b = 0; b < size; b++) variance += by[a] * by[b] * matrix[a * size + b];
-    const standardError = Math.hypot(modelErrors[kind] * Math.sqrt(Math.max(0, variance)), beside);
+    const clustered = Math.sqrt(Math.max(0, varianceOf(covariance, by)));
+    const standardError = Math.hypot(modelErrors[kind] * clustered, beside);
     return estimateOf(value, standardError, covariance.degreesOfFreedom(by));
   }
 

@@ -1,8 +1,8 @@
-import { type BlockColumns, columnsAtSamples, columnsOnGrid } from './block-columns.js';
+import { type BlockColumns, ColumnsAtSamples, ColumnsOnGrid } from './block-columns.js';
 import { isOfSeal } from './column-maker.js';
 import { type Live, liveColumns } from './live-columns.js';
-import { type FitProblem, gridShift, type Shape } from './problem.js';
-import { followSealInto, sealTrack } from './seal-memory.js';
+import { evenProblem, evenShape, type FitProblem, gridShift, type Shape } from './problem.js';
+import { followSealInto, type SealTrack, sealTrack } from './seal-memory.js';
 
 /** Values at some force samples: columns [terms | shape derivatives | force], one after the other. */
 export interface Rows {
@@ -33,7 +33,7 @@ interface Lot {
   count: number;
 }
 
-const lotOf = (live: Live): Lot => ({
+const emptyLot = (live: Live): Lot => ({
   live,
   sample: new Int32Array(capacity),
   point: new Int32Array(capacity),
@@ -42,49 +42,73 @@ const lotOf = (live: Live): Lot => ({
 });
 
 /**
- * Prepares a problem for repeated reading. At a shape, the seal is followed through the motion grid block by block;
+ * A problem prepared for repeated reading. At a shape, the seal is followed through the motion grid block by block;
  * regressors are made at the force samples' times less the lag or, where the converter averages, on the grid and read
  * through its weights.
- * @param sums weights by term; where given, rows hold what the terms add up to under each instead of the terms
- *   themselves, and there are no derivatives
- * @returns a function that visits all samples, some at a time; derivatives by shape, where the problem
- *   has shapes, need the linear `coefficients`; `stride` takes every stride-th sample
  */
-export function rowReader(problem: FitProblem, sums: readonly Float64Array[] | null = null) {
-  const { time_s, force_N, counts, grid, blocks, averagings, width, terms } = problem;
-  const shapes = sums ? [] : problem.shapes;
-  const followsSeal = shapes.length > 0 || terms.some(isOfSeal);
-  const longest = blocks.reduce((most, block) => Math.max(most, block.end - block.from + 1), 0);
-  const seal = sealTrack(longest);
-  const read = sums ? sums.length : terms.length + shapes.length;
-  const values = new Float64Array((read + 2) * capacity);
-  const outputs = Array.from({ length: read }, (_, j) => values.subarray(j * capacity, (j + 1) * capacity));
-  const lots = ([0, 1, -1] as const).map((way) => lotOf(liveColumns(way, terms, shapes, sums)));
-  const [anyhow, compressing, rebounding] = lots;
-  /** Grid points up to the one after it that a row is made from. */
-  const reach = averagings * (width - 1) + 2;
-  const made: BlockColumns =
-    averagings > 0
-      ? columnsOnGrid({ ...problem, shapes }, sums, seal, longest)
-      : columnsAtSamples({ ...problem, shapes }, sums, seal, capacity);
+export class RowReader {
+  readonly #problem: FitProblem;
+  readonly #seal: SealTrack;
+  readonly #followsSeal: boolean;
+  readonly #made: BlockColumns;
+  readonly #values: Float64Array;
+  readonly #outputs: readonly Float64Array[];
+  readonly #lots: readonly [anyhow: Lot, compressing: Lot, rebounding: Lot];
 
-  return function visitRows(
-    shape: Shape,
+  /**
+   * @param sums weights by term; where given, rows hold what the terms add up to under each instead of the terms
+   *   themselves, and there are no derivatives
+   */
+  constructor(asked: FitProblem, sums: readonly Float64Array[] | null = null) {
+    const problem = evenProblem(asked);
+    const { blocks, averagings, terms } = problem;
+    const shapes = sums ? [] : problem.shapes;
+    const longest = blocks.reduce((most, block) => Math.max(most, block.end - block.from + 1), 0);
+    const read = sums ? sums.length : terms.length + shapes.length;
+    const lotOf = (way: -1 | 0 | 1) => emptyLot(liveColumns(way, terms, shapes, sums));
+    this.#problem = problem;
+    this.#seal = sealTrack(longest);
+    this.#followsSeal = shapes.length > 0 || terms.some(isOfSeal);
+    this.#made =
+      averagings > 0
+        ? new ColumnsOnGrid(problem, sums, this.#seal, longest)
+        : new ColumnsAtSamples(problem, sums, this.#seal, capacity);
+    this.#values = new Float64Array((read + 2) * capacity);
+    this.#outputs = Array.from({ length: read }, (_, j) =>
+      this.#values.subarray(j * capacity, (j + 1) * capacity),
+    );
+    this.#lots = [lotOf(0), lotOf(1), lotOf(-1)];
+  }
+
+  /**
+   * Visits all samples, some at a time; what it yields holds until the next.
+   * @param coefficients linear ones, for derivatives by shape, where the problem has shapes
+   * @param stride takes every stride-th sample
+   */
+  *rows(
+    asked: Shape,
     coefficients: Float64Array | null,
     stride: number,
-    visit: (rows: Rows) => void,
     reading: Reading = 'counting',
-  ): void {
+  ): Generator<Rows, void> {
+    const { time_s, counts, grid, blocks, averagings, width } = this.#problem;
+    const shape = evenShape(asked);
+    const { slidingSince, state } = this.#seal;
+    const lots = this.#lots;
+    const [anyhow, compressing, rebounding] = lots;
     const perStep = 1 / grid.step_s;
-    const sorted = reading === 'sorted' && followsSeal;
+    const sorted = reading === 'sorted' && this.#followsSeal;
+    /** Grid points, up to the one after it, that a row is made from. */
+    const reach = averagings * (width - 1) + 2;
     let i = 0;
     for (let b = 0; b < blocks.length; b++) {
       const { from, first, end } = blocks[b];
-      const shift = gridShift(problem, blocks[b], shape.lag_s);
-      if (time_s[i] * perStep + shift < first) i = stride * Math.ceil(firstAt(first - shift, i) / stride);
+      const shift = gridShift(this.#problem, blocks[b], shape.lag_s);
+      if (time_s[i] * perStep + shift < first)
+        i = stride * Math.ceil(firstAt(time_s, (first - shift) * grid.step_s, i) / stride);
       if (i >= time_s.length) break;
-      if (followsSeal) followSeal(b, shape);
-      made.begin(b, shape, coefficients);
+      if (this.#followsSeal) this.#follow(b, shape);
+      this.#made.begin(b, shape, coefficients);
       for (; i < time_s.length; i += stride) {
         if (reading !== 'all' && !counts[i]) continue;
         const place = time_s[i] * perStep + shift;
@@ -92,45 +116,45 @@ export function rowReader(problem: FitProblem, sums: readonly Float64Array[] | n
         if (k >= end) break;
         if (k < first) continue;
         const point = k - from;
-        const slides = sorted && seal.slidingSince[point + 1] + reach <= point + 2;
-        const lot = !slides ? anyhow : seal.state[point] > 0 ? compressing : rebounding;
-        lot.sample[lot.count] = i;
-        lot.point[lot.count] = point;
-        lot.share[lot.count] = place - k;
-        lot.count++;
-        if (lot.count === capacity) handOn(lot, visit);
+        const slides = sorted && slidingSince[point + 1] + reach <= point + 2;
+        const lot = !slides ? anyhow : state[point] > 0 ? compressing : rebounding;
+        const r = lot.count++;
+        lot.sample[r] = i;
+        lot.point[r] = point;
+        lot.share[r] = place - k;
+        if (lot.count === capacity) yield this.#read(lot);
       }
-      for (const lot of lots) if (lot.count > 0) handOn(lot, visit);
+      for (const lot of lots) if (lot.count > 0) yield this.#read(lot);
     }
-
-    /** First sample, from `low` on, whose time is not before so many grid steps. */
-    function firstAt(steps: number, low: number): number {
-      let high = time_s.length;
-      while (low < high) {
-        const middle = (low + high) >> 1;
-        if (time_s[middle] * perStep < steps) low = middle + 1;
-        else high = middle;
-      }
-      return low;
-    }
-  };
-
-  function handOn(lot: Lot, visit: (rows: Rows) => void): void {
-    const { live, sample, count } = lot;
-    made.readInto(outputs, lot, live);
-    for (let r = 0, at = read * capacity; r < count; r++) values[at + r] = force_N[sample[r]];
-    lot.count = 0;
-    visit({ values, capacity, live: live.columns, sample, count });
   }
 
-  function followSeal(b: number, shape: Shape): void {
+  #follow(b: number, shape: Shape): void {
+    const { grid, blocks } = this.#problem;
     const { from, end, memory } = blocks[b];
     const before =
       memory === 'continues' ? from - 1 - blocks[b - 1].from : memory === 'start' ? 'start' : 'sliding';
     const { position_m, velocity_m_per_s } = grid;
-    followSealInto(seal, position_m, velocity_m_per_s, shape, from, end - from + 1, before);
+    followSealInto(this.#seal, position_m, velocity_m_per_s, shape, from, end - from + 1, before);
+  }
+
+  #read(lot: Lot): Rows {
+    const values = this.#values;
+    const { live, sample, count } = lot;
+    this.#made.readInto(this.#outputs, lot, live);
+    const { force_N } = this.#problem;
+    for (let r = 0, at = this.#outputs.length * capacity; r < count; r++) values[at + r] = force_N[sample[r]];
+    lot.count = 0;
+    return { values, capacity, live: live.columns, sample, count };
   }
 }
 
-/** Visits rows of a problem; see `rowReader`. */
-export type RowReader = ReturnType<typeof rowReader>;
+/** First sample, from `low` on, that is not before a time. */
+function firstAt(time_s: Float64Array, at_s: number, low: number): number {
+  let high = time_s.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (time_s[middle] < at_s) low = middle + 1;
+    else high = middle;
+  }
+  return low;
+}

@@ -1,4 +1,4 @@
-import { growingQuintic, type Quintic } from './local-quintic.js';
+import { GrowingQuintic, type Quintic } from './local-quintic.js';
 import type { SmoothedMotion } from './motion-grid.js';
 import { type EdgedRest, type Onset, onsetAt } from './onsets.js';
 
@@ -133,7 +133,7 @@ function smoothSegment(
 ): void {
   const n = time_s.length;
   const spacing_s = (time_s[n - 1] - time_s[0]) / (n - 1);
-  const nodeAt = windowGrower(time_s, position_m, noise_m);
+  const windows = new WindowGrower(time_s, position_m, noise_m);
   const last_s = Math.min(until_s, time_s[n - 1]);
   let at_s = Math.max(since_s, time_s[0]);
   let previous_s = at_s;
@@ -144,7 +144,7 @@ function smoothSegment(
     while (nearest < n - 1 && Math.abs(time_s[nearest + 1] - at_s) <= Math.abs(time_s[nearest] - at_s))
       nearest++;
     const most_s = Math.max(smallestHalfWindow * spacing_s, period_s(at_s) * longestShare);
-    const window = nodeAt(at_s, nearest, most_s, samples);
+    const window = windows.nodeAt(at_s, nearest, most_s, samples);
     const step_s = Math.max(spacing_s, window.half_s / nodesPerHalfWindow);
     samples = window.samples;
     // A long step that ends where windows are short has jumped over a sharp turn: go back and take it from there.
@@ -159,25 +159,43 @@ function smoothSegment(
   }
 }
 
-/**
- * Finds the node at an instant and the window it comes from, in one object used again at every call; a window of about
- * `samplesBefore` at the node before saves growing up to it again.
- */
-function windowGrower(time_s: Float64Array, position_m: Float64Array, noise_m: number) {
-  const n = time_s.length;
-  const quintic = growingQuintic(time_s, position_m, noise_m);
-  const smallest = 2 * smallestHalfWindow + 1;
-  const window = { node: still(0), half_s: 0, samples: 0 };
+/** The fewest samples that a window holds. */
+const smallest = 2 * smallestHalfWindow + 1;
 
-  return function nodeAt(at_s: number, nearest: number, most_s: number, samplesBefore: number) {
+/** Finds nodes and the windows that they come from. */
+class WindowGrower {
+  readonly #time_s: Float64Array;
+  readonly #position_m: Float64Array;
+  readonly #quintic: GrowingQuintic;
+  /** The last node and its window, used again at every call. */
+  readonly #window = { node: still(0), half_s: 0, samples: 0 };
+
+  constructor(time_s: Float64Array, position_m: Float64Array, noise_m: number) {
+    this.#time_s = time_s;
+    this.#position_m = position_m;
+    this.#quintic = new GrowingQuintic(time_s, position_m, noise_m);
+  }
+
+  /**
+   * The node at an instant; a window of about `samplesBefore` at the node before saves growing up to it again.
+   * @param nearest number of the sample nearest in time
+   * @param most_s longest half-window
+   */
+  nodeAt(at_s: number, nearest: number, most_s: number, samplesBefore: number) {
     const first = Math.max(smallest, Math.round(samplesBefore / growth ** 4));
+    const agreed = this.#grow(at_s, nearest, most_s, first);
     // Where the very first windows already disagree, or none fits, smaller ones have to be asked.
-    if (grow(at_s, nearest, most_s, first) < 2 && first > smallest) grow(at_s, nearest, most_s, smallest);
-    return window;
-  };
+    if (agreed < 2 && first > smallest) this.#grow(at_s, nearest, most_s, smallest);
+    return this.#window;
+  }
 
   /** Returns how many windows agreed; where none did, nothing is known of the motion. */
-  function grow(at_s: number, nearest: number, most_s: number, first: number): number {
+  #grow(at_s: number, nearest: number, most_s: number, first: number): number {
+    const time_s = this.#time_s;
+    const position_m = this.#position_m;
+    const quintic = this.#quintic;
+    const window = this.#window;
+    const n = time_s.length;
     let low = nearest;
     let high = nearest;
     let agreed = 0;

@@ -1,7 +1,7 @@
-import { glancer } from './glance.js';
+import { Glancer } from './glance.js';
 import { foreseen, type Gram, gramOf, kaufmanStep, projectLinear } from './gram.js';
 import type { FitProblem, Shape, ShapeName } from './problem.js';
-import { rowReader } from './rows.js';
+import { RowReader } from './rows.js';
 
 /** A converged (or best found) fit. */
 export interface Fit {
@@ -125,8 +125,8 @@ export function solve(
   let { shape } = moveShape(start.shape, problem.shapes, new Float64Array(q));
   const first = start.coefficients ?? bestOf(problem, [shape], stride)?.coefficients;
   if (!first) return null;
-  const visitRows = rowReader(problem);
-  let current = gramOf(problem, visitRows, shape, first, stride);
+  const reader = new RowReader(problem);
+  let current = gramOf(problem, reader, shape, first, stride);
   let linear = projectLinear(current, p);
   if (!linear) return null;
   let damping = 1e-3;
@@ -140,7 +140,7 @@ export function solve(
       break;
     }
     if (expected && expected.rss > hopeless) break;
-    const next = gramOf(problem, visitRows, to.shape, linear.coefficients, stride);
+    const next = gramOf(problem, reader, to.shape, linear.coefficients, stride);
     const solved = projectLinear(next, p);
     if (solved && solved.rss <= linear.rss) {
       const gained = linear.rss - solved.rss;
@@ -161,10 +161,10 @@ export function solve(
 
 /** A few shapes, linear terms solved at each, the best first: a cheap look before a search. */
 export function ranked(problem: FitProblem, shapes: readonly Shape[], stride: number): Fit[] {
-  const gramAt = glancer({ ...problem, shapes: [] }, stride);
+  const glancer = new Glancer(problem, stride);
   return shapes
     .flatMap((shape) => {
-      const linear = projectLinear(gramAt(shape), problem.terms.length);
+      const linear = projectLinear(glancer.gramAt(shape), problem.terms.length);
       return linear ? [{ shape, ...linear }] : [];
     })
     .sort((a, b) => a.rss - b.rss);

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { converterWeights } from '../../analysis/identification/converter-kernel.js';
-import { columnReader } from '../../analysis/identification/read-columns.js';
+import { ColumnReader } from '../../analysis/identification/read-columns.js';
 
 const places = [40.25, 41, 63.9, 77.5];
 const point = Int32Array.from(places, Math.floor);
@@ -22,11 +22,11 @@ describe('columns read at places between grid points', () => {
     ['sinc4', 6, 4],
   ] as const)('are what averaging first and interpolating then gives: %s', (_, width, averagings) => {
     const weights = converterWeights(width, averagings);
-    const { valuesInto, slopesInto } = columnReader(weights);
+    const reader = new ColumnReader(weights);
     const values = columns.map(() => new Float64Array(places.length));
-    valuesInto(values, columns, point, share, places.length);
+    reader.valuesInto(values, columns, point, share, places.length);
     const slopes = new Float64Array(places.length);
-    slopesInto(slopes, columns[5]!, point, places.length);
+    reader.slopesInto(slopes, columns[5]!, point, places.length);
     places.forEach((place, r) => {
       columns.forEach((column, j) => {
         expect(values[j]![r]).toBeCloseTo(slowly(column, weights, place), 12);

@@ -4,7 +4,7 @@ import { identify } from '../../analysis/identification/identify.js';
 import { recordedMotion } from '../../analysis/identification/prepare.js';
 import type { FitProblem, Shape, ShapeName } from '../../analysis/identification/problem.js';
 import { repeatedShare } from '../../analysis/identification/repeats.js';
-import { rowReader } from '../../analysis/identification/rows.js';
+import { type Reading, RowReader } from '../../analysis/identification/rows.js';
 import { clustersOf, usableSamples } from '../../analysis/identification/samples.js';
 import { randomFrom } from './played/random.js';
 import { playLadder } from './played/recording.js';
@@ -54,34 +54,39 @@ function identified(kernel: 'none' | 'sinc4') {
 }
 
 /** All columns but the force at samples taken so sparsely, by sample. */
-function rowsBySample(problem: FitProblem, shape: Shape, coefficients: Float64Array, stride: number) {
+function rowsBySample(
+  problem: FitProblem,
+  shape: Shape,
+  coefficients: Float64Array,
+  stride: number,
+  reading: Reading = 'counting',
+) {
   const bySample = new Map<number, number[]>();
   const columns = [...problem.terms, ...problem.shapes].map((_, j) => j);
-  rowReader(problem)(shape, coefficients, stride, ({ values, capacity, sample, count }) => {
+  for (const rows of new RowReader(problem).rows(shape, coefficients, stride, reading)) {
+    const { values, capacity, live, sample, count } = rows;
     for (let r = 0; r < count; r++)
       bySample.set(
         sample[r]!,
-        columns.map((j) => values[j * capacity + r]!),
+        columns.map((j) => (live.includes(j) ? values[j * capacity + r]! : 0)),
       );
-  });
+  }
   return bySample;
 }
 
 /** One column at all samples. */
 function column(problem: FitProblem, shape: Shape, coefficients: Float64Array, at: number): number[] {
   const values: number[] = [];
-  rowReader(problem)(shape, coefficients, 1, (rows) => {
+  for (const rows of new RowReader(problem).rows(shape, coefficients, 1))
     values.push(...rows.values.subarray(at * rows.capacity, at * rows.capacity + rows.count));
-  });
   return values;
 }
 
 /** What all terms add up to at all samples. */
 function whole(problem: FitProblem, shape: Shape, coefficients: Float64Array): number[] {
   const values: number[] = [];
-  rowReader(problem, [coefficients])(shape, null, 1, (rows) => {
+  for (const rows of new RowReader(problem, [coefficients]).rows(shape, null, 1))
     values.push(...rows.values.subarray(0, rows.count));
-  });
   return values;
 }
 

@@ -3,7 +3,7 @@ import { identify } from '../../analysis/identification/identify.js';
 import { modelErrorsOf } from '../../analysis/identification/model-errors.js';
 import { recordedMotion } from '../../analysis/identification/prepare.js';
 import { estimatesOf } from '../../analysis/identification/report.js';
-import { rowReader } from '../../analysis/identification/rows.js';
+import { RowReader } from '../../analysis/identification/rows.js';
 import { clustersOf, usableSamples } from '../../analysis/identification/samples.js';
 import { choleskyFactor, choleskyInverse } from '../../analysis/numerics/linear.js';
 import type { Played } from '../analysis/played/recording.js';
@@ -42,7 +42,8 @@ export function sharpness(played: Played): Record<string, number> {
     Math.hypot(rig.whiteNoise_N, rig.forceStep_N / Math.sqrt(12)),
   );
   const information = new Float64Array(size * size);
-  rowReader(problem)(fit.shape, coefficients, 1, ({ values, capacity, sample, count }) => {
+  for (const rows of new RowReader(problem).rows(fit.shape, coefficients, 1)) {
+    const { values, capacity, sample, count } = rows;
     const row = new Float64Array(size);
     for (let r = 0; r < count; r++) {
       for (let j = 0; j < columns; j++) row[j] = values[j * capacity + r]!;
@@ -53,7 +54,7 @@ export function sharpness(played: Played): Record<string, number> {
       for (let a = 0; a < size; a++)
         for (let b = 0; b <= a; b++) information[a * size + b] += row[a]! * row[b]!;
     }
-  });
+  }
   const scale = Float64Array.from({ length: size }, (_, j) => 1 / Math.sqrt(information[j * size + j]!));
   const scaled = information.map((value, at) => value * scale[Math.floor(at / size)]! * scale[at % size]!);
   const factor = choleskyFactor(scaled, size);
