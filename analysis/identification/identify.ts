@@ -72,7 +72,7 @@ export function identify(
   );
 }
 
-/** Each time that a fit is taken on to more of a long recording, to so many times as much. */
+/** Each time that a fit is taken on to more of a long recording, to so many times as much, and to no more than a share. */
 const growth = 8;
 
 /**
@@ -80,15 +80,19 @@ const growth = 8;
  * need only a look or two.
  */
 function refined(recording: Recording, kernel: KernelName, found: Featured): Featured {
+  const { time_s } = recording.trace.force;
+  const longest_s = (time_s[time_s.length - 1] - time_s[0]) / growth;
+  const first_s = searchTime_s(recording);
   let near = found;
-  for (let most_s = searchTime_s(recording); ; most_s *= growth) {
+  for (let most_s = first_s; most_s === first_s || most_s < longest_s; most_s *= growth) {
     const fresh = problemFor(recording, kernel, near.problem, 'fine', most_s);
     if (fresh.grid.spans.length === 1) return near;
     const problem = fresh.features.atCeiling ? withCeilingOn(fresh, near) : fresh;
-    const fit = solve(problem, near.fit, 1, 12, 1e-6);
+    const fit = solve(problem, near.fit, 1, 12, 1e-5);
     if (!fit) return near;
     near = { problem, fit };
   }
+  return near;
 }
 
 /**
