@@ -1,8 +1,8 @@
 import { kernelDelay_steps } from './converter-kernel.js';
 import type { Identification } from './identify.js';
 import { readAt } from './motion-grid.js';
-import { gridShift } from './problem.js';
-import { RowReader } from './rows.js';
+import { type FitProblem, gridShift } from './problem.js';
+import { RowReader, type Rows } from './rows.js';
 
 /** Force samples with the motion that went with each, and what the fit leaves of them: equal lengths, in time order. */
 export interface BesideFit {
@@ -31,7 +31,7 @@ export function besideFit(
   stride = 1,
   all = false,
 ): BesideFit {
-  const { grid, blocks, time_s, force_N, terms } = problem;
+  const { grid, blocks, time_s, terms } = problem;
   // The converter's averaging delays what the columns say; the motion that goes with it is the one at its middle.
   const shift =
     gridShift(problem, blocks[0], fit.shape.lag_s) - kernelDelay_steps(problem.width, problem.averagings);
@@ -39,26 +39,10 @@ export function besideFit(
     fit.coefficients.map((coefficient, j) => (part.test(terms[j]) === asked ? coefficient : 0));
   const most = Math.ceil(time_s.length / stride);
   const columns = Array.from({ length: 6 }, () => new Float64Array(most));
-  const [t, x, v, f, r, p] = columns;
-  let n = 0;
   const reader = new RowReader(problem, [weightsOf(true), weightsOf(false)]);
-  for (const rows of reader.rows(fit.shape, null, stride, all ? 'all' : 'counting')) {
-    const { values, capacity, sample, count } = rows;
-    for (let row = 0; row < count; row++) {
-      const i = sample[row];
-      const place = time_s[i] / grid.step_s + shift;
-      if (place < 0) continue;
-      const asked = values[row];
-      const others = values[capacity + row];
-      t[n] = time_s[i];
-      x[n] = readAt(grid.position_m, place);
-      v[n] = readAt(grid.velocity_m_per_s, place);
-      f[n] = force_N[i];
-      r[n] = force_N[i] - others - asked;
-      p[n] = force_N[i] - others;
-      n++;
-    }
-  }
+  let n = 0;
+  for (const rows of reader.rows(fit.shape, null, stride, all ? 'all' : 'counting'))
+    n = setBeside(columns, n, rows, problem, shift);
   const [time, position_m, velocity_m_per_s, force, residual_N, part_N] = columns.map((column) =>
     column.subarray(0, n),
   );
@@ -71,4 +55,32 @@ export function besideFit(
     part_N,
     delay_s: -blocks[0].start_s - shift * grid.step_s,
   };
+}
+
+/**
+ * Adds rows to the columns of `BesideFit`, in its order, from n on.
+ * @param shift from a sample's time to its motion's, grid steps
+ * @returns how many there are then
+ */
+function setBeside(
+  [t, x, v, f, residual, part]: readonly Float64Array[],
+  n: number,
+  { values, capacity, sample, count }: Rows,
+  { time_s, force_N, grid }: FitProblem,
+  shift: number,
+): number {
+  for (let row = 0; row < count; row++) {
+    const i = sample[row];
+    const place = time_s[i] / grid.step_s + shift;
+    if (place < 0) continue;
+    const others = values[capacity + row];
+    t[n] = time_s[i];
+    x[n] = readAt(grid.position_m, place);
+    v[n] = readAt(grid.velocity_m_per_s, place);
+    f[n] = force_N[i];
+    residual[n] = force_N[i] - others - values[row];
+    part[n] = force_N[i] - others;
+    n++;
+  }
+  return n;
 }

@@ -1,4 +1,5 @@
 import { type BlockColumns, ColumnsAtSamples, ColumnsOnGrid } from './block-columns.js';
+import type { Block } from './blocks.js';
 import { isOfSeal } from './column-maker.js';
 import { type Live, liveColumns } from './live-columns.js';
 import { evenProblem, evenShape, type FitProblem, gridShift, type Shape } from './problem.js';
@@ -91,41 +92,59 @@ export class RowReader {
     stride: number,
     reading: Reading = 'counting',
   ): Generator<Rows, void> {
-    const { time_s, counts, grid, blocks, averagings, width } = this.#problem;
+    const { time_s, grid, blocks } = this.#problem;
     const shape = evenShape(asked);
-    const { slidingSince, state } = this.#seal;
-    const lots = this.#lots;
-    const [anyhow, compressing, rebounding] = lots;
-    const perStep = 1 / grid.step_s;
-    const sorted = reading === 'sorted' && this.#followsSeal;
-    /** Grid points, up to the one after it, that a row is made from. */
-    const reach = averagings * (width - 1) + 2;
     let i = 0;
     for (let b = 0; b < blocks.length; b++) {
-      const { from, first, end } = blocks[b];
+      const { first } = blocks[b];
       const shift = gridShift(this.#problem, blocks[b], shape.lag_s);
-      if (time_s[i] * perStep + shift < first)
+      if (time_s[i] / grid.step_s + shift < first)
         i = stride * Math.ceil(firstAt(time_s, (first - shift) * grid.step_s, i) / stride);
       if (i >= time_s.length) break;
       if (this.#followsSeal) this.#follow(b, shape);
       this.#made.begin(b, shape, coefficients);
-      for (; i < time_s.length; i += stride) {
-        if (reading !== 'all' && !counts[i]) continue;
-        const place = time_s[i] * perStep + shift;
-        const k = Math.floor(place);
-        if (k >= end) break;
-        if (k < first) continue;
-        const point = k - from;
-        const slides = sorted && slidingSince[point + 1] + reach <= point + 2;
-        const lot = !slides ? anyhow : state[point] > 0 ? compressing : rebounding;
-        const r = lot.count++;
-        lot.sample[r] = i;
-        lot.point[r] = point;
-        lot.share[r] = place - k;
-        if (lot.count === capacity) yield this.#read(lot);
+      for (let full = true; full; ) {
+        i = this.#gather(blocks[b], shift, i, stride, reading);
+        full = false;
+        for (const lot of this.#lots)
+          if (lot.count === capacity) {
+            full = true;
+            yield this.#read(lot);
+          }
       }
-      for (const lot of lots) if (lot.count > 0) yield this.#read(lot);
+      for (const lot of this.#lots) if (lot.count > 0) yield this.#read(lot);
     }
+  }
+
+  /**
+   * Adds a block's samples to the lots, from i on, until one is full or the block ends.
+   * @returns the first sample that was not added
+   */
+  #gather({ from, first, end }: Block, shift: number, i: number, stride: number, reading: Reading): number {
+    const { time_s, counts, grid, averagings, width } = this.#problem;
+    const { slidingSince, state } = this.#seal;
+    const [anyhow, compressing, rebounding] = this.#lots;
+    const perStep = 1 / grid.step_s;
+    const sorted = reading === 'sorted' && this.#followsSeal;
+    const all = reading === 'all';
+    /** Grid points, up to the one after it, that a row is made from. */
+    const reach = averagings * (width - 1) + 2;
+    for (; i < time_s.length; i += stride) {
+      if (!all && !counts[i]) continue;
+      const place = time_s[i] * perStep + shift;
+      const k = Math.floor(place);
+      if (k >= end) break;
+      if (k < first) continue;
+      const point = k - from;
+      const slides = sorted && slidingSince[point + 1] + reach <= point + 2;
+      const lot = !slides ? anyhow : state[point] > 0 ? compressing : rebounding;
+      const r = lot.count++;
+      lot.sample[r] = i;
+      lot.point[r] = point;
+      lot.share[r] = place - k;
+      if (lot.count === capacity) return i + stride;
+    }
+    return i;
   }
 
   #follow(b: number, shape: Shape): void {

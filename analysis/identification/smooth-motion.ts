@@ -140,9 +140,7 @@ function smoothSegment(
   let nearest = 0;
   let samples = 0;
   for (;;) {
-    while (nearest > 0 && time_s[nearest] > at_s) nearest--;
-    while (nearest < n - 1 && Math.abs(time_s[nearest + 1] - at_s) <= Math.abs(time_s[nearest] - at_s))
-      nearest++;
+    nearest = nearestTo(time_s, at_s, nearest);
     const most_s = Math.max(smallestHalfWindow * spacing_s, period_s(at_s) * longestShare);
     const window = windows.nodeAt(at_s, nearest, most_s, samples);
     const step_s = Math.max(spacing_s, window.half_s / nodesPerHalfWindow);
@@ -157,6 +155,18 @@ function smoothSegment(
     previous_s = at_s;
     at_s = Math.min(last_s, at_s + step_s);
   }
+}
+
+/** The sample nearest in time, sought from an earlier one on. */
+function nearestTo(time_s: Float64Array, at_s: number, from: number): number {
+  let nearest = from;
+  while (nearest > 0 && time_s[nearest] > at_s) nearest--;
+  while (
+    nearest < time_s.length - 1 &&
+    Math.abs(time_s[nearest + 1] - at_s) <= Math.abs(time_s[nearest] - at_s)
+  )
+    nearest++;
+  return nearest;
 }
 
 /** The fewest samples that a window holds. */
