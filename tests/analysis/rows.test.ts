@@ -120,6 +120,37 @@ describe.each(['none', 'sinc4'] as const)('rows of a fit, converter %s', (kernel
     for (const [i, row] of some) expect(row).toEqual(every.get(i));
   });
 
+  it('are the same, in another order, sorted by which way friction slides, most columns of which are none', () => {
+    const every = rowsBySample(problem, fit.shape, fit.coefficients, 1);
+    const sorted = rowsBySample(problem, fit.shape, fit.coefficients, 1, 'sorted');
+    expect([...sorted.keys()].toSorted((a, b) => a - b)).toEqual([...every.keys()]);
+    const off = [...sorted].map(([i, row]) =>
+      Math.max(...row.map((value, j) => Math.abs(value - every.get(i)![j]!))),
+    );
+    expect(Math.max(...off)).toBeLessThan(1e-12);
+    let sliding = 0;
+    for (const { live, count } of new RowReader(problem).rows(fit.shape, fit.coefficients, 1, 'sorted'))
+      if (live.length < 0.7 * (problem.terms.length + problem.shapes.length)) sliding += count;
+    expect(sliding / every.size).toBeGreaterThan(0.1);
+  });
+
+  it('add up to the force of all terms, whatever a shock does', () => {
+    const { velocity_m_per_s } = aired.grid;
+    const full: FitProblem = {
+      ...aired,
+      features: { ...aired.features, atCeiling: velocity_m_per_s.map((v) => (v > 0.1 ? 1 : 0)) },
+      terms: [...aired.terms.filter((term) => term !== 'gas4'), 'gas4', 'ceiling', 'ceilingRise'],
+      shapes: [],
+    };
+    const under = Float64Array.from(full.terms, (_, j) => 0.3 + 0.1 * j);
+    const sums = whole(full, shape, under);
+    const added = [...rowsBySample(full, shape, under, 1).values()].map((row) =>
+      row.reduce((sum, value, j) => sum + under[j]! * value, 0),
+    );
+    expect(Math.max(...sums)).toBeGreaterThan(1);
+    expect(Math.max(...added.map((sum, i) => Math.abs(sum - sums[i]!)))).toBeLessThan(1e-10);
+  });
+
   it('leave what comes back with the motion apart from what does not', () => {
     const { strokes } = motion.strokes;
     const shareWith = (more_N: (time_s: number) => number) => {
