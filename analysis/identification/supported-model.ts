@@ -53,6 +53,9 @@ export function modelForSpeeds(motion: RecordedMotion): Model {
   };
 }
 
+/** A Stribeck effect of a smaller share of drag is none: more shows only where something else is mistaken for it. */
+const leastExcess = 0.005;
+
 /** Standard error of the start state, in sliding levels, beyond which it is not known at all. */
 export const mostStartError = 3;
 
@@ -60,12 +63,12 @@ export const mostStartError = 3;
  * The term or shape parameter that the recording supports least, or null when all are supported.
  * Criteria: the quadratic terms stay while the standard error of their force at top speed is below half the damping
  * there, bends being given up before them; the moving mass, below itself or 50 g; the Stribeck effect, below 1 in its
- * excess and in the logarithm of its speed, the excess being above 0: where a seal breaks away with no more than it
- * slides with, a slow rise of drag with speed would only be taken from damping; the lag, below 10 ms; the start state,
+ * excess and in the logarithm of its speed, the excess being above half a percent: where a seal breaks away with no more
+ * than it slides with, a slow rise or fall of drag with speed would only be exchanged with damping; the lag, below 10 ms; the start state,
  * below 3 sliding levels. Other terms are not judged here.
  */
 export function leastSupported(
-  { terms, shapes, grid }: FitProblem,
+  { terms, shapes, span: { fastest_m_per_s: fastest } }: FitProblem,
   fit: Fit,
   covariance: FitCovariance,
 ): readonly Part[] | null {
@@ -73,8 +76,6 @@ export function leastSupported(
   const of = (term: TermName) => fit.coefficients[terms.indexOf(term)] ?? 0;
   const errorOf = (term: TermName) => errorAt(terms.indexOf(term));
   const errorOfShape = (name: ShapeName) => errorAt(terms.length + shapes.indexOf(name));
-  let fastest = 0;
-  for (const v of grid.velocity_m_per_s) fastest = Math.max(fastest, Math.abs(v));
   // Written so that an error that is not a number counts as one that is too large.
   for (const side of ['Compression', 'Rebound'] as const) {
     const [linear, quadratic] = [`linear${side}`, `quadratic${side}`] as const;
@@ -84,7 +85,7 @@ export function leastSupported(
       return terms.includes('bendCompression') ? bends : ['quadraticCompression', 'quadraticRebound'];
   }
   if (terms.includes('mass') && !(errorOf('mass') <= Math.max(0.05, Math.abs(of('mass'))))) return ['mass'];
-  const breaksAway = fit.shape.breakawayExcess > 0 && errorOfShape('excess') <= 1;
+  const breaksAway = fit.shape.breakawayExcess > leastExcess && errorOfShape('excess') <= 1;
   if (shapes.includes('stribeck') && !(breaksAway && errorOfShape('stribeck') <= 1))
     return ['excess', 'stribeck'];
   if (shapes.includes('lag') && !(errorOfShape('lag') <= 10e-3)) return ['lag'];
