@@ -96,7 +96,7 @@ export function leastSupported(
 /**
  * The Stribeck effect where it is too small for its speed to be told, or null: a search would wander along that speed
  * without gaining anything. Criterion: an excess within two standard errors of none, and more than 1 for the standard
- * error of the logarithm of its speed.
+ * error of the logarithm of its speed; or one that is more than two standard errors below what counts.
  */
 export function wandering(
   { terms, shapes }: FitProblem,
@@ -106,7 +106,8 @@ export function wandering(
   if (!shapes.includes('stribeck')) return null;
   const errorOf = (name: ShapeName) => standardError(covariance, terms.length + shapes.indexOf(name));
   const slight = Math.abs(breakawayExcess) <= 2 * errorOf('excess');
-  return slight && errorOf('stribeck') > 1 ? ['excess', 'stribeck'] : null;
+  const none = breakawayExcess + 2 * errorOf('excess') < leastExcess;
+  return none || (slight && errorOf('stribeck') > 1) ? ['excess', 'stribeck'] : null;
 }
 
 /** What to give up first when the cross products of terms and shape parameters are singular. */
