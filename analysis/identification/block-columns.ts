@@ -14,11 +14,11 @@ export interface BlockColumns {
    * Values at some rows.
    * @param out one for each column or sum, `count` values or more each; those that are not live are left as they are
    */
-  readInto(out: readonly Float64Array[], places: Places, live: Live): void;
+  readInto(out: readonly Float64Array[], places: RowPlaces, live: Live): void;
 }
 
 /** Rows' places: point of the block's part of the grid and the share of a step beyond it. */
-export interface Places {
+export interface RowPlaces {
   readonly point: Int32Array;
   readonly share: Float64Array;
   readonly count: number;
@@ -92,7 +92,7 @@ export class ColumnsOnGrid implements BlockColumns {
     };
   }
 
-  readInto(out: readonly Float64Array[], { point, share, count }: Places, live: Live): void {
+  readInto(out: readonly Float64Array[], { point, share, count }: RowPlaces, live: Live): void {
     const made = this.#made;
     const read = live.columns.filter((j) => j < made.length);
     this.#reader.valuesInto(
@@ -141,10 +141,10 @@ export class ColumnsAtSamples implements BlockColumns {
     this.#coefficients = coefficients;
   }
 
-  readInto(out: readonly Float64Array[], places: Places, live: Live): void {
+  readInto(out: readonly Float64Array[], places: RowPlaces, live: Live): void {
     const { terms, shapes } = this.#problem;
     const maker = this.#maker;
-    const place = this.#here.read(this.#shape!, this.#from, places, live.way);
+    const place = this.#here.read(this.#shape!, this.#from, places, live.direction);
     maker.takeUp(place);
     if (this.#sums) {
       for (const [s, weights] of this.#sums.entries()) maker.sumInto(out[s], weights, place);
@@ -162,13 +162,18 @@ export class ColumnsAtSamples implements BlockColumns {
   }
 
   /** By the lag: minus what the terms add up to half a grid step aside, between the same points, less that here. */
-  #lagInto(out: Float64Array, place: Place, { point, share, count }: Places, live: Live): void {
+  #lagInto(out: Float64Array, place: Place, { point, share, count }: RowPlaces, live: Live): void {
     const asideShare = this.#asideShare;
     const fitted = this.#fitted;
     const maker = this.#maker;
     for (let r = 0; r < count; r++) asideShare[r] = share[r] < 0.5 ? share[r] + 0.5 : share[r] - 0.5;
     maker.sumInto(fitted, this.#coefficients!, place);
-    const beyond = this.#aside.read(this.#shape!, this.#from, { point, share: asideShare, count }, live.way);
+    const beyond = this.#aside.read(
+      this.#shape!,
+      this.#from,
+      { point, share: asideShare, count },
+      live.direction,
+    );
     maker.takeUp(beyond);
     maker.sumInto(out, this.#coefficients!, beyond);
     const { step_s } = this.#problem.grid;
@@ -202,7 +207,7 @@ class PlaceReader {
     this.#track = sealTrack(longest);
   }
 
-  read(shape: Shape, from: number, places: Places, way: number): Place {
+  read(shape: Shape, from: number, places: RowPlaces, direction: number): Place {
     const { grid, span, features, terms } = this.#problem;
     const points = this.#points;
     const seal = this.#seal;
@@ -216,7 +221,7 @@ class PlaceReader {
     if (terms.includes('thinning')) readBetween(points.warmth, grid.warmth, from, places);
     if (features.travel_m) readBetween(points.travel_m!, features.travel_m, from, places);
     if (features.atCeiling) readBetween(points.atCeiling!, features.atCeiling, from, places);
-    if (way !== 0) track.state.fill(way, 0, n);
+    if (direction !== 0) track.state.fill(direction, 0, n);
     else {
       readBetween(track.state, seal.state, 0, places);
       if (this.#derivatives) {
@@ -234,7 +239,7 @@ function readBetween(
   out: Float64Array,
   column: Float64Array,
   base: number,
-  { point, share, count }: Places,
+  { point, share, count }: RowPlaces,
 ): void {
   for (let r = 0; r < count; r++) {
     const k = base + point[r];

@@ -111,89 +111,64 @@ export class ColumnMaker {
     }
   }
 
-  /** What the terms add up to under some weights, all at once. */
-  sumInto(out: Float64Array, weights: Float64Array, place: Place): void {
-    const by = new Float64Array(slots);
-    for (let j = 0; j < this.#terms.length; j++) by[slotOf[this.#terms[j]]] = weights[j];
-    forceInto(out, by, place, this.#span, this.#shaping, this.#features.stopSide ?? 1);
+  /** What the terms add up to under some weights, all at once, their columns never made. */
+  sumInto(out: Float64Array, weights: Float64Array, { points, seal, shape, n }: Place): void {
+    const { position_m: x, along, velocity_m_per_s, acceleration_m_per_s2, warmth, atCeiling } = points;
+    const { state } = seal;
+    const span = this.#span;
+    const shaping = this.#shaping;
+    const side = this.#features.stopSide ?? 1;
+    const [p2, p3, p4] = [
+      this.#under(weights, 'gas2'),
+      this.#under(weights, 'gas3'),
+      this.#under(weights, 'gas4'),
+    ];
+    // Legendre polynomials as a series of powers.
+    const gas0 = this.#under(weights, 'offset') - 0.5 * p2 + 0.375 * p4;
+    const gas1 = this.#under(weights, 'gas1') - 1.5 * p3;
+    const gas2 = 1.5 * p2 - 3.75 * p4;
+    const gas3 = 2.5 * p3;
+    const gas4 = 4.375 * p4;
+    const dragUp = this.#under(weights, 'dragCompression');
+    const dragDown = this.#under(weights, 'dragRebound');
+    const taper = this.#under(weights, 'dragTaper');
+    const bow = this.#under(weights, 'dragBow');
+    const linearUp = this.#under(weights, 'linearCompression');
+    const linearDown = this.#under(weights, 'linearRebound');
+    const quadraticUp = this.#under(weights, 'quadraticCompression');
+    const quadraticDown = this.#under(weights, 'quadraticRebound');
+    const bendUp = this.#under(weights, 'bendCompression');
+    const bendDown = this.#under(weights, 'bendRebound');
+    const thinning = this.#under(weights, 'thinning');
+    const ceiling = this.#under(weights, 'ceiling');
+    const ceilingRise = this.#under(weights, 'ceilingRise');
+    const stiffness = this.#under(weights, 'stop');
+    const mass = this.#under(weights, 'mass');
+    for (let k = 0; k < n; k++) {
+      const z = along[k];
+      const v = velocity_m_per_s[k];
+      const s = state[k];
+      const up = v > 0;
+      const linear = up ? linearUp : linearDown;
+      const quadratic = up ? quadraticUp : quadraticDown;
+      const bend = up ? bendUp : bendDown;
+      let damping = v * (linear + quadratic * Math.abs(v) + thinning * warmth[k]);
+      if (bend !== 0 && v !== 0) damping += bend * bendAt(span, v);
+      if (shaping) damping *= shaping[k];
+      if (atCeiling) damping += atCeiling[k] * (ceiling + ceilingRise * z - damping);
+      const pressed_m = Math.max(0, side * (x[k] - shape.stop_m));
+      out[k] =
+        gas0 +
+        z * (gas1 + z * (gas2 + z * (gas3 + z * gas4))) +
+        s * ((s > 0 ? dragUp : dragDown) + taper * z + bow * legendre.gas2(z)) +
+        damping +
+        mass * acceleration_m_per_s2[k] +
+        stiffness * side * pressed_m;
+    }
   }
 
   #under(coefficients: Float64Array, term: TermName): number {
     return coefficients[this.#terms.indexOf(term)] ?? 0;
-  }
-}
-
-/** Where each term's weight stands among all. */
-const slotOf: Readonly<Record<TermName, number>> = {
-  dragCompression: 0,
-  dragRebound: 1,
-  dragTaper: 2,
-  dragBow: 3,
-  offset: 4,
-  gas1: 5,
-  gas2: 6,
-  gas3: 7,
-  gas4: 8,
-  linearCompression: 9,
-  linearRebound: 10,
-  quadraticCompression: 11,
-  quadraticRebound: 12,
-  bendCompression: 13,
-  bendRebound: 14,
-  thinning: 15,
-  ceiling: 16,
-  ceilingRise: 17,
-  stop: 18,
-  mass: 19,
-};
-const slots = Object.keys(slotOf).length;
-
-/**
- * The force of all terms, their columns never made.
- * @param by weights by slot
- * @param shaping factors of a dead stroke, null for oil without air
- * @param side end of the travel at which something is touched
- */
-function forceInto(
-  out: Float64Array,
-  by: Float64Array,
-  { points, seal, shape, n }: Place,
-  span: FitProblem['span'],
-  shaping: Float64Array | null,
-  side: 1 | -1,
-): void {
-  const { position_m: x, along, velocity_m_per_s, acceleration_m_per_s2, warmth, atCeiling } = points;
-  const { state } = seal;
-  const [dragUp, dragDown, taper, bow] = [by[0], by[1], by[2], by[3]];
-  // Legendre polynomials as a series of powers.
-  const gas0 = by[4] - 0.5 * by[6] + 0.375 * by[8];
-  const gas1 = by[5] - 1.5 * by[7];
-  const gas2 = 1.5 * by[6] - 3.75 * by[8];
-  const gas3 = 2.5 * by[7];
-  const gas4 = 4.375 * by[8];
-  const [linearUp, linearDown, quadraticUp, quadraticDown] = [by[9], by[10], by[11], by[12]];
-  const [bendUp, bendDown, thinning, ceiling, ceilingRise] = [by[13], by[14], by[15], by[16], by[17]];
-  const [stiffness, mass] = [by[18], by[19]];
-  for (let k = 0; k < n; k++) {
-    const z = along[k];
-    const v = velocity_m_per_s[k];
-    const s = state[k];
-    const up = v > 0;
-    const linear = up ? linearUp : linearDown;
-    const quadratic = up ? quadraticUp : quadraticDown;
-    const bend = up ? bendUp : bendDown;
-    let damping = v * (linear + quadratic * Math.abs(v) + thinning * warmth[k]);
-    if (bend !== 0 && v !== 0) damping += bend * bendAt(span, v);
-    if (shaping) damping *= shaping[k];
-    if (atCeiling) damping += atCeiling[k] * (ceiling + ceilingRise * z - damping);
-    const pressed_m = Math.max(0, side * (x[k] - shape.stop_m));
-    out[k] =
-      gas0 +
-      z * (gas1 + z * (gas2 + z * (gas3 + z * gas4))) +
-      s * ((s > 0 ? dragUp : dragDown) + taper * z + bow * legendre.gas2(z)) +
-      damping +
-      mass * acceleration_m_per_s2[k] +
-      stiffness * side * pressed_m;
   }
 }
 

@@ -12,7 +12,7 @@ import { RowReader } from './rows.js';
 export class Glancer {
   readonly #problem: FitProblem;
   readonly #stride: number;
-  readonly #columns: Float64Array[];
+  readonly #columns: readonly Float64Array[];
   readonly #products: Float64Array;
   #used = 0;
   #last: Shape | null = null;
@@ -22,7 +22,8 @@ export class Glancer {
     const size = problem.terms.length + 1;
     this.#problem = { ...problem, shapes: [] };
     this.#stride = stride;
-    this.#columns = Array.from({ length: size }, () => new Float64Array(0));
+    const most = Math.ceil(problem.time_s.length / stride);
+    this.#columns = Array.from({ length: size }, () => new Float64Array(most));
     this.#products = new Float64Array(size * size);
   }
 
@@ -38,12 +39,10 @@ export class Glancer {
   }
 
   #read(changed: readonly number[], shape: Shape): void {
-    const { terms, time_s } = this.#problem;
+    const { terms } = this.#problem;
     const columns = this.#columns;
     const inTerms = changed.filter((j) => j < terms.length);
     const reader = new RowReader({ ...this.#problem, terms: inTerms.map((j) => terms[j]) });
-    const most = Math.ceil(time_s.length / this.#stride);
-    for (const j of changed) if (columns[j].length < most) columns[j] = new Float64Array(most);
     let row = 0;
     for (const { values, capacity, count } of reader.rows(shape, null, this.#stride)) {
       for (const [at, j] of [...inTerms, terms.length].entries())

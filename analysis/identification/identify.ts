@@ -72,27 +72,19 @@ export function identify(
   );
 }
 
-/** Each time that a fit is taken on to more of a long recording, to so many times as much, and to no more than a share. */
-const growth = 8;
+/** Share of a long recording that a fit is brought to before all of it. */
+const foretaste = 1 / 8;
 
-/**
- * Where only some cycles were searched, the fit on their fine grid, and then on more and more of them: all samples then
- * need only a look or two.
- */
+/** Where only some cycles were searched, the fit on a fine grid of more of them: all samples then need a look or two. */
 function refined(recording: Recording, kernel: KernelName, found: Featured): Featured {
   const { time_s } = recording.trace.force;
-  const longest_s = (time_s[time_s.length - 1] - time_s[0]) / growth;
-  const first_s = searchTime_s(recording);
-  let near = found;
-  for (let most_s = first_s; most_s === first_s || most_s < longest_s; most_s *= growth) {
-    const fresh = problemFor(recording, kernel, near.problem, 'fine', most_s);
-    if (fresh.grid.spans.length === 1) return near;
-    const problem = fresh.features.atCeiling ? withCeilingOn(fresh, near) : fresh;
-    const fit = solve(problem, near.fit, 1, 12, 1e-5);
-    if (!fit) return near;
-    near = { problem, fit };
-  }
-  return near;
+  const share_s = foretaste * (time_s[time_s.length - 1] - time_s[0]);
+  const most_s = Math.max(searchTime_s(recording), share_s);
+  const fresh = problemFor(recording, kernel, found.problem, 'fine', most_s);
+  if (fresh.grid.spans.length === 1) return found;
+  const problem = fresh.features.atCeiling ? withCeilingOn(fresh, found) : fresh;
+  const fit = solve(problem, found.fit, 1, 12, 1e-5);
+  return fit ? { problem, fit } : found;
 }
 
 /**

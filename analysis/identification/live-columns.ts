@@ -1,10 +1,10 @@
 import type { TermName } from './columns.js';
 import type { ShapeName } from './problem.js';
 
-/** Which columns [terms | shapes | force] some rows have; the others are 0 in all of them. */
+/** Which columns some rows have; the others are 0 in all of them. */
 export interface Live {
-  /** Which way friction slides in all of the rows, far from any reversal; 0 where it need not. */
-  readonly way: -1 | 0 | 1;
+  /** The direction in which friction slides in all of the rows, far from any reversal: 1 compression; 0 for any. */
+  readonly direction: -1 | 0 | 1;
   /** Numbers of the columns, ascending. */
   readonly columns: readonly number[];
 }
@@ -12,24 +12,26 @@ export interface Live {
 /** Of the seal's state alone, which does not change in sliding. */
 const ofSeal: readonly ShapeName[] = ['presliding', 'excess', 'stribeck', 'start'];
 
-/**
- * The columns that are not 0 where friction slides one way.
- * @param sums where given, rows have sums of terms, all of them, in place of terms and derivatives
- */
+export const allLive = (columns: number): Live => ({
+  direction: 0,
+  columns: Array.from({ length: columns }, (_, j) => j),
+});
+
+/** The columns [terms | shapes | force] that are not 0 where friction slides in one direction, or any of them. */
 export function liveColumns(
-  way: -1 | 0 | 1,
+  direction: -1 | 0 | 1,
   terms: readonly TermName[],
   shapes: readonly ShapeName[],
-  sums: readonly unknown[] | null,
 ): Live {
-  const live = terms.map((term) => way === 0 || wayOf(term) === 0 || wayOf(term) === way);
-  const parts = sums
-    ? sums.map(() => true)
-    : [...live, ...shapes.map((name) => way === 0 || !ofSeal.includes(name))];
-  const columns = [...parts, true].flatMap((is, j) => (is ? [j] : []));
-  return { way, columns };
+  if (direction === 0) return allLive(terms.length + shapes.length + 1);
+  const live = [
+    ...terms.map((term) => directionOf(term) === 0 || directionOf(term) === direction),
+    ...shapes.map((name) => !ofSeal.includes(name)),
+    true,
+  ];
+  return { direction, columns: live.flatMap((is, j) => (is ? [j] : [])) };
 }
 
 /** The direction that a term acts in alone, 0 for both. */
-const wayOf = (term: TermName): -1 | 0 | 1 =>
+const directionOf = (term: TermName): -1 | 0 | 1 =>
   term.endsWith('Rebound') ? -1 : term.endsWith('Compression') || term.startsWith('ceiling') ? 1 : 0;

@@ -112,6 +112,6 @@ function blockedGrid(
 ): BlockedGrid {
   const grid = motionOnGrid(motion, spans, step_s);
   const blocks = blocksOf(grid, mostAveragings * (width - 1) + 1, runIn_s);
-  const kept = grid.position_m.length <= mostKept ? blocks.map(() => new Map()) : null;
+  const kept = width > 1 && grid.position_m.length <= mostKept ? blocks.map(() => new Map()) : null;
   return { grid, blocks, kept };
 }

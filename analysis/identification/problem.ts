@@ -57,7 +57,7 @@ export const gridShift = (
  * What the loops over samples read is copied here first.
  */
 
-export const evenShape = (shape: Shape): Shape => ({
+export const uniformShape = (shape: Shape): Shape => ({
   presliding_m: shape.presliding_m,
   breakawayExcess: shape.breakawayExcess,
   stribeckSpeed_m_per_s: shape.stribeckSpeed_m_per_s,
@@ -68,7 +68,7 @@ export const evenShape = (shape: Shape): Shape => ({
   stop_m: shape.stop_m,
 });
 
-export const evenProblem = (problem: FitProblem): FitProblem => ({
+export const uniformProblem = (problem: FitProblem): FitProblem => ({
   time_s: problem.time_s,
   force_N: problem.force_N,
   counts: problem.counts,

@@ -1,18 +1,21 @@
 import { type BlockColumns, ColumnsAtSamples, ColumnsOnGrid } from './block-columns.js';
 import type { Block } from './blocks.js';
 import { isOfSeal } from './column-maker.js';
-import { type Live, liveColumns } from './live-columns.js';
-import { evenProblem, evenShape, type FitProblem, gridShift, type Shape } from './problem.js';
+import { allLive, type Live, liveColumns } from './live-columns.js';
+import { type FitProblem, gridShift, type Shape, uniformProblem, uniformShape } from './problem.js';
 import { followSealInto, type SealTrack, sealTrack } from './seal-memory.js';
 
-/** Values at some force samples: columns [terms | shape derivatives | force], one after the other. */
+/** Values at some force samples: columns [terms | shape derivatives | force] or [sums | force], one after the other. */
 export interface Rows {
-  /** (terms + shapes + 1) columns of `capacity` values, and one of zeros; column j begins at j·capacity. */
+  /**
+   * Columns of `capacity` values and one of zeros; column j begins at j·capacity. Those that are not live hold what
+   * earlier rows left there.
+   */
   readonly values: Float64Array;
   readonly capacity: number;
   /** Columns that are given, ascending; the others are 0 in all these rows. */
   readonly live: readonly number[];
-  /** Force sample of each row, increasing. */
+  /** Force sample of each of these rows, increasing. */
   readonly sample: Int32Array;
   readonly count: number;
 }
@@ -51,23 +54,27 @@ export class RowReader {
   readonly #problem: FitProblem;
   readonly #seal: SealTrack;
   readonly #followsSeal: boolean;
+  /** Grid steps a second. */
+  readonly #perStep: number;
   readonly #made: BlockColumns;
   readonly #values: Float64Array;
   readonly #outputs: readonly Float64Array[];
-  readonly #lots: readonly [anyhow: Lot, compressing: Lot, rebounding: Lot];
+  readonly #lots: readonly [mixed: Lot, compressing: Lot, rebounding: Lot];
 
   /**
    * @param sums weights by term; where given, rows hold what the terms add up to under each instead of the terms
    *   themselves, and there are no derivatives
    */
   constructor(asked: FitProblem, sums: readonly Float64Array[] | null = null) {
-    const problem = evenProblem(asked);
+    const problem = uniformProblem(asked);
     const { blocks, averagings, terms } = problem;
     const shapes = sums ? [] : problem.shapes;
     const longest = blocks.reduce((most, block) => Math.max(most, block.end - block.from + 1), 0);
     const read = sums ? sums.length : terms.length + shapes.length;
-    const lotOf = (way: -1 | 0 | 1) => emptyLot(liveColumns(way, terms, shapes, sums));
+    const lotOf = (direction: -1 | 0 | 1) =>
+      emptyLot(sums ? allLive(sums.length + 1) : liveColumns(direction, terms, shapes));
     this.#problem = problem;
+    this.#perStep = 1 / problem.grid.step_s;
     this.#seal = sealTrack(longest);
     this.#followsSeal = shapes.length > 0 || terms.some(isOfSeal);
     this.#made =
@@ -82,7 +89,7 @@ export class RowReader {
   }
 
   /**
-   * Visits all samples, some at a time; what it yields holds until the next.
+   * Visits all samples, some at a time; what it yields holds until the next, and the next visit ends it.
    * @param coefficients linear ones, for derivatives by shape, where the problem has shapes
    * @param stride takes every stride-th sample
    */
@@ -92,28 +99,39 @@ export class RowReader {
     stride: number,
     reading: Reading = 'counting',
   ): Generator<Rows, void> {
-    const { time_s, grid, blocks } = this.#problem;
-    const shape = evenShape(asked);
+    const { time_s, blocks } = this.#problem;
+    const shape = uniformShape(asked);
+    for (const lot of this.#lots) lot.count = 0;
     let i = 0;
     for (let b = 0; b < blocks.length; b++) {
-      const { first } = blocks[b];
       const shift = gridShift(this.#problem, blocks[b], shape.lag_s);
-      if (time_s[i] / grid.step_s + shift < first)
-        i = stride * Math.ceil(firstAt(time_s, (first - shift) * grid.step_s, i) / stride);
+      i = this.#enter(blocks[b], shift, i, stride);
       if (i >= time_s.length) break;
       if (this.#followsSeal) this.#follow(b, shape);
       this.#made.begin(b, shape, coefficients);
-      for (let full = true; full; ) {
+      for (;;) {
         i = this.#gather(blocks[b], shift, i, stride, reading);
-        full = false;
-        for (const lot of this.#lots)
-          if (lot.count === capacity) {
-            full = true;
-            yield this.#read(lot);
-          }
+        const full = this.#lots.find(({ count }) => count === capacity);
+        if (!full) break;
+        yield this.#read(full);
       }
       for (const lot of this.#lots) if (lot.count > 0) yield this.#read(lot);
     }
+  }
+
+  /** First sample of the stride, from i on, whose place is not before a block's first. */
+  #enter({ first }: Block, shift: number, i: number, stride: number): number {
+    const { time_s } = this.#problem;
+    const perStep = this.#perStep;
+    if (time_s[i] * perStep + shift >= first) return i;
+    let low = i;
+    let high = time_s.length;
+    while (low < high) {
+      const middle = (low + high) >> 1;
+      if (time_s[middle] * perStep + shift < first) low = middle + 1;
+      else high = middle;
+    }
+    return stride * Math.ceil(low / stride);
   }
 
   /**
@@ -121,10 +139,10 @@ export class RowReader {
    * @returns the first sample that was not added
    */
   #gather({ from, first, end }: Block, shift: number, i: number, stride: number, reading: Reading): number {
-    const { time_s, counts, grid, averagings, width } = this.#problem;
+    const { time_s, counts, averagings, width } = this.#problem;
+    const perStep = this.#perStep;
     const { slidingSince, state } = this.#seal;
-    const [anyhow, compressing, rebounding] = this.#lots;
-    const perStep = 1 / grid.step_s;
+    const [mixed, compressing, rebounding] = this.#lots;
     const sorted = reading === 'sorted' && this.#followsSeal;
     const all = reading === 'all';
     /** Grid points, up to the one after it, that a row is made from. */
@@ -137,7 +155,7 @@ export class RowReader {
       if (k < first) continue;
       const point = k - from;
       const slides = sorted && slidingSince[point + 1] + reach <= point + 2;
-      const lot = !slides ? anyhow : state[point] > 0 ? compressing : rebounding;
+      const lot = !slides ? mixed : state[point] > 0 ? compressing : rebounding;
       const r = lot.count++;
       lot.sample[r] = i;
       lot.point[r] = point;
@@ -165,15 +183,4 @@ export class RowReader {
     lot.count = 0;
     return { values, capacity, live: live.columns, sample, count };
   }
-}
-
-/** First sample, from `low` on, that is not before a time. */
-function firstAt(time_s: Float64Array, at_s: number, low: number): number {
-  let high = time_s.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if (time_s[middle] < at_s) low = middle + 1;
-    else high = middle;
-  }
-  return low;
 }

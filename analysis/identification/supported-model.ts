@@ -53,9 +53,6 @@ export function modelForSpeeds(motion: RecordedMotion): Model {
   };
 }
 
-/** A Stribeck effect of a smaller share of drag is none: more shows only where something else is mistaken for it. */
-const leastExcess = 0.005;
-
 /** Standard error of the start state, in sliding levels, beyond which it is not known at all. */
 export const mostStartError = 3;
 
@@ -63,8 +60,8 @@ export const mostStartError = 3;
  * The term or shape parameter that the recording supports least, or null when all are supported.
  * Criteria: the quadratic terms stay while the standard error of their force at top speed is below half the damping
  * there, bends being given up before them; the moving mass, below itself or 50 g; the Stribeck effect, below 1 in its
- * excess and in the logarithm of its speed, the excess being above half a percent: where a seal breaks away with no more
- * than it slides with, a slow rise or fall of drag with speed would only be exchanged with damping; the lag, below 10 ms; the start state,
+ * excess and in the logarithm of its speed, the excess being above 0: where a seal breaks away with no more than it
+ * slides with, a slow rise of drag with speed would only be taken from damping; the lag, below 10 ms; the start state,
  * below 3 sliding levels. Other terms are not judged here.
  */
 export function leastSupported(
@@ -85,7 +82,7 @@ export function leastSupported(
       return terms.includes('bendCompression') ? bends : ['quadraticCompression', 'quadraticRebound'];
   }
   if (terms.includes('mass') && !(errorOf('mass') <= Math.max(0.05, Math.abs(of('mass'))))) return ['mass'];
-  const breaksAway = fit.shape.breakawayExcess > leastExcess && errorOfShape('excess') <= 1;
+  const breaksAway = fit.shape.breakawayExcess > 0 && errorOfShape('excess') <= 1;
   if (shapes.includes('stribeck') && !(breaksAway && errorOfShape('stribeck') <= 1))
     return ['excess', 'stribeck'];
   if (shapes.includes('lag') && !(errorOfShape('lag') <= 10e-3)) return ['lag'];
@@ -96,7 +93,7 @@ export function leastSupported(
 /**
  * The Stribeck effect where it is too small for its speed to be told, or null: a search would wander along that speed
  * without gaining anything. Criterion: an excess within two standard errors of none, and more than 1 for the standard
- * error of the logarithm of its speed; or one that is more than two standard errors below what counts.
+ * error of the logarithm of its speed; or an excess more than two standard errors below none.
  */
 export function wandering(
   { terms, shapes }: FitProblem,
@@ -106,7 +103,7 @@ export function wandering(
   if (!shapes.includes('stribeck')) return null;
   const errorOf = (name: ShapeName) => standardError(covariance, terms.length + shapes.indexOf(name));
   const slight = Math.abs(breakawayExcess) <= 2 * errorOf('excess');
-  const none = breakawayExcess + 2 * errorOf('excess') < leastExcess;
+  const none = breakawayExcess < -2 * errorOf('excess');
   return none || (slight && errorOf('stribeck') > 1) ? ['excess', 'stribeck'] : null;
 }
 

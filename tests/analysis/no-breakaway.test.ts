@@ -16,3 +16,10 @@ it('a seal that breaks away with no more than it slides with is never said to br
     expect(friction.breakaway_N).toBeNull();
   }
 });
+
+it('a seal that breaks away with half a percent more than it slides with has its drag as played', () => {
+  for (const seed of [121, 129, 137])
+    expectDragAsPlayed(
+      playLadder(seed, { rate_Hz: 900, change: (drawn) => ({ ...drawn, breakawayRatio: 1.0045 }) }),
+    );
+});

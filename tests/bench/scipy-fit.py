@@ -100,7 +100,8 @@ for path in sys.argv[1:]:
     parsed = time.perf_counter()
     mean, evaluations = fit(t, x, f)
     fit_s = time.perf_counter() - parsed
-    for _ in range(2 if fit_s < 5 else 0):
+    runs = 3 if fit_s < 5 else 2
+    for _ in range(1, runs):
         again = time.perf_counter()
         fit(t, x, f)
         fit_s = min(fit_s, time.perf_counter() - again)
@@ -112,6 +113,7 @@ for path in sys.argv[1:]:
                 "fit_s": fit_s,
                 "mean_N": mean,
                 "evaluations": evaluations,
+                "runs": runs,
                 "scipy": scipy.__version__,
                 "numpy": np.__version__,
             }

@@ -23,6 +23,8 @@ interface Peer {
   readonly fit_s: number;
   readonly mean_N: number;
   readonly evaluations: number;
+  /** The shortest of so many counts. */
+  readonly runs: number;
   readonly scipy: string;
 }
 
@@ -50,7 +52,7 @@ export async function run(print: (line: string) => void): Promise<Figures> {
       for (const each of cases) {
         const peer = peerOn(each.path);
         scipy = peer.scipy;
-        const { told_s, notTold_s, mean_N } = await ownOn(each.path);
+        const { told_s, notTold_s, mean_N } = await ownOn(each.path, peer.runs);
         const us = (seconds: number) => ((1e6 * seconds) / peer.samples).toFixed(2);
         const off = (value: number) => `${(100 * (value / each.truth_N - 1)).toFixed(2)} %`;
         print(
@@ -99,7 +101,7 @@ function peerOn(path: string): Peer {
   return JSON.parse(answer.stdout) as Peer;
 }
 
-async function ownOn(path: string) {
+async function ownOn(path: string, runs: number) {
   const { trace: read } = await readTraceCsv(path);
   const traceWith = (rig: Partial<Trace['rig']>): Trace => {
     const made = makeTrace({ ...read, rig });
@@ -107,10 +109,12 @@ async function ownOn(path: string) {
     return made.trace;
   };
   const [told, notTold] = [traceWith({ kernel: 'none' }), traceWith({})];
+  const told_s = await shortest_s(() => analyzeRecording(told), runs, 600);
+  const notTold_s = await shortest_s(() => analyzeRecording(notTold), runs, 600);
   const outcome = analyzeRecording(notTold);
   return {
-    told_s: await shortest_s(() => analyzeRecording(told), 5),
-    notTold_s: await shortest_s(() => analyzeRecording(notTold), 5),
+    told_s,
+    notTold_s,
     mean_N: outcome.ok ? (outcome.analysis.friction.mean_N?.value ?? Number.NaN) : Number.NaN,
   };
 }
