@@ -62,18 +62,37 @@ export function believeBends(
     parameters: parameters.map((value, a) => value - share * dot(gains[a], found)),
     covariance: {
       ...covariance,
-      matrix: matrix.map((value, ab) => {
-        const row = Math.floor(ab / size);
-        const taken = at.reduce((sum, b, j) => sum + gains[row][j] * matrix[b * size + (ab % size)], 0);
-        return value - share * (1 - unseen) * taken;
-      }),
-      degreesOfFreedom(contrast) {
-        const asFound = contrast.slice();
-        at.forEach((b, j) => {
-          for (let a = 0; a < size; a++) asFound[b] -= share * contrast[a] * gains[a][j];
-        });
-        return covariance.degreesOfFreedom(asFound);
-      },
+      matrix: lessTaken(matrix, size, gains, at, share * (1 - unseen)),
+      degreesOfFreedom: (contrast) =>
+        covariance.degreesOfFreedom(contrastAsFound(contrast, gains, at, share)),
     },
   };
+}
+
+/** A covariance less a share of what the parameters at some places take with them, by their gains. */
+function lessTaken(
+  matrix: Float64Array,
+  size: number,
+  gains: readonly Float64Array[],
+  at: readonly number[],
+  share: number,
+): Float64Array {
+  const left = matrix.slice();
+  for (let a = 0; a < size; a++)
+    for (let j = 0; j < at.length; j++)
+      for (let b = 0; b < size; b++) left[a * size + b] -= share * gains[a][j] * matrix[at[j] * size + b];
+  return left;
+}
+
+/** A contrast of drawn parameters as one of those that were found. */
+function contrastAsFound(
+  contrast: Float64Array,
+  gains: readonly Float64Array[],
+  at: readonly number[],
+  share: number,
+): Float64Array {
+  const asFound = contrast.slice();
+  for (let j = 0; j < at.length; j++)
+    for (let a = 0; a < contrast.length; a++) asFound[at[j]] -= share * contrast[a] * gains[a][j];
+  return asFound;
 }

@@ -120,7 +120,12 @@ function whitening({ products, size: stride }: ClusteredGram, size: number): Flo
     for (let b = 0; b < size; b++) scaled[a * size + b] = products[a * stride + b] * scale[a] * scale[b];
   const { values, vectors } = symmetricEigen(scaled, size);
   for (const value of values) if (!(value > 1e-13 * size)) return null;
-  return vectors.map((entry, at) => (entry * scale[at % size]) / Math.sqrt(values[Math.floor(at / size)]));
+  const white = new Float64Array(size * size);
+  for (let a = 0; a < size; a++) {
+    const perLength = 1 / Math.sqrt(values[a]);
+    for (let b = 0; b < size; b++) white[a * size + b] = vectors[a * size + b] * scale[b] * perLength;
+  }
+  return white;
 }
 
 /** A cluster's share of the whole cross product, in white coordinates. */

@@ -181,10 +181,12 @@ function scaledFactor(
   const factor = choleskyFactor(block, p);
   if (!factor) return null;
   for (let a = 0; a < p; a++) if (!(factor[a * p + a] > leastPivot)) return null;
-  return (rhs) =>
-    choleskySolve(
-      factor,
-      p,
-      rhs.map((value, a) => value * scale[a]),
-    ).map((value, a) => value * scale[a]);
+  return (rhs) => timesEach(choleskySolve(factor, p, timesEach(rhs, scale)), scale);
+}
+
+/** Products entry by entry. */
+function timesEach(a: Float64Array, b: Float64Array): Float64Array {
+  const out = new Float64Array(a.length);
+  for (let i = 0; i < a.length; i++) out[i] = a[i] * b[i];
+  return out;
 }

@@ -99,5 +99,6 @@ function warmthOf({ time_s, velocity_m_per_s: v }: SmoothedMotion): Float64Array
   }
   const whole = warmth[n - 1];
   const mean = integral / (time_s[n - 1] - time_s[0]);
-  return whole > 0 ? warmth.map((value) => (value - mean) / whole) : warmth;
+  if (whole > 0) for (let i = 0; i < n; i++) warmth[i] = (warmth[i] - mean) / whole;
+  return warmth;
 }
