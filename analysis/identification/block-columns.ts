@@ -4,7 +4,7 @@ import { converterWeights } from './converter-kernel.js';
 import type { Live } from './live-columns.js';
 import type { FitProblem, Shape } from './problem.js';
 import { ColumnReader } from './read-columns.js';
-import { type SealTrack, sealTrack } from './seal-memory.js';
+import { type SealTrack, sealDerivatives, sealTrack } from './seal-memory.js';
 
 /** Columns [terms | shapes], or sums of terms, of one block after the other. */
 export interface BlockColumns {
@@ -35,6 +35,7 @@ export class ColumnsOnGrid implements BlockColumns {
   readonly #along: Float64Array;
   /** What the terms add up to, for the derivative by the lag. */
   readonly #fitted: Float64Array;
+  /** Column of the derivative by the lag, −1 where there is none. */
   readonly #lag: number;
   #made: readonly Float64Array[];
 
@@ -50,7 +51,7 @@ export class ColumnsOnGrid implements BlockColumns {
     this.#own = Array.from({ length: columns }, () => new Float64Array(longest));
     this.#along = new Float64Array(longest);
     this.#fitted = new Float64Array(longest);
-    this.#lag = sums ? -1 : shapes.indexOf('lag');
+    this.#lag = sums || !shapes.includes('lag') ? -1 : terms.length + shapes.indexOf('lag');
     this.#made = this.#own;
   }
 
@@ -69,7 +70,7 @@ export class ColumnsOnGrid implements BlockColumns {
     const columns = own.slice();
     for (const [j, term] of terms.entries()) columns[j] = maker.termColumn(term, own[j], place);
     for (const [j, name] of shapes.entries()) {
-      if (j === this.#lag) maker.sumInto(this.#fitted, coefficients!, place);
+      if (name === 'lag') maker.sumInto(this.#fitted, coefficients!, place);
       else maker.derivativeInto(own[terms.length + j], name, place, coefficients!);
     }
     this.#made = columns;
@@ -94,7 +95,7 @@ export class ColumnsOnGrid implements BlockColumns {
 
   readInto(out: readonly Float64Array[], { point, share, count }: RowPlaces, live: Live): void {
     const made = this.#made;
-    const read = live.columns.filter((j) => j < made.length);
+    const read = live.columns.filter((j) => j < made.length && j !== this.#lag);
     this.#reader.valuesInto(
       read.map((j) => out[j]),
       read.map((j) => made[j]),
@@ -103,10 +104,9 @@ export class ColumnsOnGrid implements BlockColumns {
       count,
     );
     if (this.#lag < 0) return;
-    const { terms, grid } = this.#problem;
-    const slope = out[terms.length + this.#lag];
+    const slope = out[this.#lag];
     this.#reader.slopesInto(slope, this.#fitted, point, count);
-    scale(slope, -1 / grid.step_s, count);
+    scale(slope, -1 / this.#problem.grid.step_s, count);
   }
 }
 
@@ -224,12 +224,8 @@ class PlaceReader {
     if (direction !== 0) track.state.fill(direction, 0, n);
     else {
       readBetween(track.state, seal.state, 0, places);
-      if (this.#derivatives) {
-        readBetween(track.byPresliding, seal.byPresliding, 0, places);
-        readBetween(track.byExcess, seal.byExcess, 0, places);
-        readBetween(track.byStribeckSpeed, seal.byStribeckSpeed, 0, places);
-        readBetween(track.byStart, seal.byStart, 0, places);
-      }
+      if (this.#derivatives)
+        for (const by of Object.values(sealDerivatives)) readBetween(track[by], seal[by], 0, places);
     }
     return { points, seal: track, shape, n, kept: null };
   }

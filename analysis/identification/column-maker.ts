@@ -11,7 +11,7 @@ import {
 } from './columns.js';
 import { deadStrokeInto, deadStrokeSlopeInto } from './dead-stroke.js';
 import type { FitProblem, Shape, ShapeName } from './problem.js';
-import type { SealTrack } from './seal-memory.js';
+import { type SealTrack, sealDerivatives } from './seal-memory.js';
 
 /** Whether a term's column follows the seal. */
 export const isOfSeal = (term: TermName): boolean => term.startsWith('drag');
@@ -102,12 +102,12 @@ export class ColumnMaker {
         actingDampingInto(part, this.#motionColumn(term, part, place), points, slope, n);
         addTo(out, part, coefficients[j], n);
       });
-    } else {
+    } else if (name !== 'lag') {
       const up = this.#under(coefficients, 'dragCompression');
       const down = this.#under(coefficients, 'dragRebound');
       const taper = this.#under(coefficients, 'dragTaper');
       const bow = this.#under(coefficients, 'dragBow');
-      dragDerivativeInto(out, sealDerivative(seal, name), place, up, down, taper, bow);
+      dragDerivativeInto(out, seal[sealDerivatives[name]], place, up, down, taper, bow);
     }
   }
 
@@ -187,19 +187,4 @@ function dragDerivativeInto(
 
 function addTo(out: Float64Array, column: Float64Array, weight: number, n: number): void {
   if (weight !== 0) for (let k = 0; k < n; k++) out[k] += weight * column[k];
-}
-
-function sealDerivative(track: SealTrack, name: ShapeName): Float64Array {
-  switch (name) {
-    case 'presliding':
-      return track.byPresliding;
-    case 'excess':
-      return track.byExcess;
-    case 'stribeck':
-      return track.byStribeckSpeed;
-    case 'start':
-      return track.byStart;
-    default:
-      throw new RangeError(`${name} is not part of the seal`);
-  }
 }

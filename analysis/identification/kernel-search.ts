@@ -2,7 +2,7 @@ import type { KernelName } from '../result.js';
 import { averagingsOf } from './converter-kernel.js';
 import type { Featured } from './features.js';
 import type { Shape } from './problem.js';
-import { problemFor, type Recording, searchTime_s, strideOver } from './problem-grids.js';
+import { problemFor, type Recording, strideOver } from './problem-grids.js';
 import { commonSeal } from './seal-memory.js';
 import { type Fit, ranked, solve } from './solve.js';
 import type { Model } from './supported-model.js';
@@ -62,7 +62,7 @@ function race(recording: Recording, model: Model): Candidate[] {
 }
 
 function searchFirst(recording: Recording, kernel: KernelName, model: Model): Candidate | null {
-  const problem = problemFor(recording, kernel, model, 'coarse', searchTime_s(recording));
+  const problem = problemFor(recording, kernel, model, 'coarse');
   const stride = thinning * strideOver(problem);
   const looks = ranked(
     problem,
@@ -81,17 +81,11 @@ function searchFirst(recording: Recording, kernel: KernelName, model: Model): Ca
 /** Searches under another kernel from an earlier fit: what one takes for its own delay the other leaves to the lag. */
 function searchFrom(
   recording: Recording,
-  { kernel: earlier, problem: { terms, shapes, features }, fit: { shape, coefficients }, stride }: Candidate,
+  { kernel: earlier, problem: model, fit: { shape, coefficients }, stride }: Candidate,
   kernel: KernelName,
   useless: number,
 ): Candidate | null {
-  const problem = problemFor(
-    recording,
-    kernel,
-    { terms, shapes, features },
-    'coarse',
-    searchTime_s(recording),
-  );
+  const problem = problemFor(recording, kernel, model, 'coarse');
   const lag_s = shape.lag_s + delayOf(recording, earlier) - delayOf(recording, kernel);
   const fit = solve(problem, { shape: { ...shape, lag_s }, coefficients }, stride, 20, 1e-3, useless);
   return fit && { kernel, problem, fit, stride };

@@ -1,5 +1,6 @@
 import type { TermName } from './columns.js';
 import type { ShapeName } from './problem.js';
+import { sealDerivatives } from './seal-memory.js';
 
 /** Which columns some rows have; the others are 0 in all of them. */
 export interface Live {
@@ -8,9 +9,6 @@ export interface Live {
   /** Numbers of the columns, ascending. */
   readonly columns: readonly number[];
 }
-
-/** Of the seal's state alone, which does not change in sliding. */
-const ofSeal: readonly ShapeName[] = ['presliding', 'excess', 'stribeck', 'start'];
 
 export const allLive = (columns: number): Live => ({
   direction: 0,
@@ -26,7 +24,8 @@ export function liveColumns(
   if (direction === 0) return allLive(terms.length + shapes.length + 1);
   const live = [
     ...terms.map((term) => directionOf(term) === 0 || directionOf(term) === direction),
-    ...shapes.map((name) => !ofSeal.includes(name)),
+    // The seal's state does not change in sliding.
+    ...shapes.map((name) => !(name in sealDerivatives)),
     true,
   ];
   return { direction, columns: live.flatMap((is, j) => (is ? [j] : [])) };

@@ -49,14 +49,14 @@ export function strideOver({ blocks, grid, time_s }: FitProblem): number {
 /**
  * The problem of a model under a kernel, on all of a recording or on cycles spread over it.
  * @param step for searching, or what the data deserve
- * @param most_s about how much time of a long recording to take
+ * @param most_s about how much time of a long recording to take; what is searched, or all
  */
 export function problemFor(
   recording: Recording,
   kernel: KernelName,
   { terms, shapes, features }: Model,
   step: 'coarse' | 'fine',
-  most_s = Number.POSITIVE_INFINITY,
+  most_s = step === 'coarse' ? searchTime_s(recording) : Number.POSITIVE_INFINITY,
 ): FitProblem {
   const { trace, motion, counts, grids } = recording;
   const { time_s, force_N } = trace.force;

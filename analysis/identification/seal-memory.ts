@@ -40,6 +40,14 @@ export interface SealTrack {
   readonly slidingSince: Int32Array;
 }
 
+/** Where a track holds the derivative by each shape parameter of the seal. */
+export const sealDerivatives = {
+  presliding: 'byPresliding',
+  excess: 'byExcess',
+  stribeck: 'byStribeckSpeed',
+  start: 'byStart',
+} as const;
+
 export function sealTrack(length: number): SealTrack {
   return {
     state: new Float64Array(length),
